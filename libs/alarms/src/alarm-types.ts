@@ -15,7 +15,7 @@ export interface AlarmFlags {
 
 /** One alarm as the operator sees it. */
 export interface AlarmView {
-  /** `winder/station/mechanism` or `winder/station/signal/name/end`. */
+  /** `winder.station.mechanism` or `winder.station.signal.name.end`; safe in an address and in a topic level. */
   readonly alarmKey: string;
   /** Alarm key + `@` + event time (epoch ms) at which the condition of this occurrence began. Survives replay. */
   readonly occurrenceId: string;

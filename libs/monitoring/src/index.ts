@@ -1,1 +1,2 @@
+export type * from './api.js';
 export type * from './assessment.js';

@@ -1,0 +1,99 @@
+import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
+import type { Reason } from '@edge-margin/units';
+import type { StationAssessment } from './assessment.js';
+
+/** Bodies of the HTTP API and of the live stream. SI throughout; instants are epoch ms. */
+
+/** GET /api/winders */
+export interface WindersBody {
+  readonly winders: readonly WinderView[];
+  readonly service: ServiceView;
+}
+
+/** GET /api/winders/{winderId} */
+export interface WinderBody {
+  readonly winder: WinderView;
+  readonly service: ServiceView;
+}
+
+export interface WinderView {
+  readonly id: string;
+  readonly name: string;
+  readonly areaName: string;
+  readonly lineName: string;
+  readonly simulated: boolean;
+  readonly stations: readonly StationView[];
+}
+
+export interface StationView {
+  readonly id: string;
+  readonly name: string;
+  /** Null until the first grid time. */
+  readonly assessment: StationAssessment | null;
+  /** Alarms that are active or not acknowledged, in the order in which they were raised. */
+  readonly alarms: readonly AlarmView[];
+  readonly nip: { readonly kind: string; readonly rollerDiameterM: number } | null;
+  readonly machineLimits: { readonly speedMaxMPerS: number; readonly diameterMaxM: number };
+}
+
+export interface ServiceView {
+  readonly nowMs: number;
+  readonly broker: { readonly state: 'up' | 'down'; readonly sinceMs: number; readonly detail: string | null };
+  readonly replica: { readonly state: 'off' | 'up' | 'down'; readonly behindRows: number; readonly detail: string | null };
+  readonly display: 'metric' | 'us';
+  /** True where every reading comes from the built-in simulation. */
+  readonly demo: boolean;
+  readonly configurationRevision: string;
+}
+
+/** GET /api/winders/{winderId}/series?station=a&field=reading:speed&field=reading:nipLoad@tending&from=&to=&maxPoints= */
+export interface SeriesBody {
+  readonly series: readonly {
+    /** As asked: `measurement:field` or `measurement:field@end`. */
+    readonly field: string;
+    /** `[atMs, value]`, in order of time; thinned to the points that keep its shape where there were more than `maxPoints`. */
+    readonly points: readonly (readonly [number, number])[];
+    readonly thinned: boolean;
+  }[];
+}
+
+/** GET /api/alarms */
+export interface AlarmsBody {
+  readonly alarms: readonly AlarmView[];
+}
+
+/** GET /api/alarms/journal?from=&to=&limit= , newest first */
+export interface AlarmJournalBody {
+  readonly transitions: readonly AlarmTransition[];
+}
+
+/** POST /api/alarms/{alarmKey}/acknowledge */
+export interface AcknowledgeRequest {
+  readonly occurrenceId: string;
+  readonly actor: string;
+  readonly comment?: string;
+}
+export interface AcknowledgeBody {
+  readonly alarm: AlarmView;
+}
+
+/** GET /api/readings-not-used */
+export interface ReadingsNotUsedBody {
+  readonly total: number;
+  readonly byReason: readonly {
+    readonly code: string;
+    readonly count: number;
+    readonly lastAtMs: number;
+    readonly last: { readonly because: Reason; readonly topic: string; readonly sample: string; readonly stationKey: string | null; readonly signal: string | null };
+  }[];
+}
+
+/**
+ * GET /api/live: server-sent events, each with an id.
+ * `assessment`: a StationAssessment. `alarm`: an AlarmView whenever it changes (also to NORM). `service`: a ServiceView every 5 s.
+ * On connect and after a gap the latest of each is sent first.
+ */
+export type LiveEvent =
+  | { readonly type: 'assessment'; readonly data: StationAssessment }
+  | { readonly type: 'alarm'; readonly data: AlarmView }
+  | { readonly type: 'service'; readonly data: ServiceView };
