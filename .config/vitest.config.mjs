@@ -17,9 +17,21 @@ export default defineConfig({
       project('architecture', ['tests/architecture/**/*.test.ts'], { testTimeout: 120_000 }),
       project('reference', ['tests/reference/**/*.test.ts'], { testTimeout: 120_000 }),
       project('replay', ['tests/replay/**/*.test.ts'], { testTimeout: 120_000 }),
-      project('services', ['tests/services/**/*.test.ts'], { testTimeout: 120_000, hookTimeout: 120_000, fileParallelism: false }),
-      project('faults', ['tests/faults/**/*.test.ts'], { testTimeout: 600_000, hookTimeout: 120_000, fileParallelism: false }),
-      project('browser', ['tests/browser/**/*.test.ts'], { testTimeout: 240_000, hookTimeout: 240_000, fileParallelism: false }),
+      project('services', ['tests/services/**/*.test.ts'], {
+        testTimeout: 120_000,
+        hookTimeout: 120_000,
+        fileParallelism: false,
+      }),
+      project('faults', ['tests/faults/**/*.test.ts'], {
+        testTimeout: 600_000,
+        hookTimeout: 120_000,
+        fileParallelism: false,
+      }),
+      project('browser', ['tests/browser/**/*.test.ts'], {
+        testTimeout: 240_000,
+        hookTimeout: 240_000,
+        fileParallelism: false,
+      }),
     ],
   },
 });

@@ -1,11 +1,18 @@
 // `npm test`: provides the real services, builds what the end-to-end tests start, and runs every test.
 import { spawnSync } from 'node:child_process';
-import { canInstallPackages, containerEngineAnswers, helpFor, installedProgram, services } from './services/support/provide.mjs';
+import {
+  canInstallPackages,
+  containerEngineAnswers,
+  helpFor,
+  installedProgram,
+  services,
+} from './services/support/provide.mjs';
 
 const run = (command, args) => spawnSync(command, args, { stdio: 'inherit' }).status ?? 1;
 
 const missing = Object.keys(services).filter(
-  (name) => installedProgram(name) === undefined && !(services[name].image !== undefined && containerEngineAnswers()),
+  (name) =>
+    installedProgram(name) === undefined && !(services[name].image !== undefined && containerEngineAnswers()),
 );
 if (missing.length > 0) {
   if (!canInstallPackages()) {
@@ -13,9 +20,14 @@ if (missing.length > 0) {
     process.exit(1);
   }
   const packages = missing.flatMap((name) => services[name].packages);
-  console.log(`Installing from the Debian packages, because the tests use the real ones: ${packages.join(' ')}`);
+  console.log(
+    `Installing from the Debian packages, because the tests use the real ones: ${packages.join(' ')}`,
+  );
   process.env.DEBIAN_FRONTEND = 'noninteractive';
-  if (run('apt-get', ['update', '-qq']) !== 0 || run('apt-get', ['install', '-y', '-qq', '--no-install-recommends', ...packages]) !== 0) {
+  if (
+    run('apt-get', ['update', '-qq']) !== 0 ||
+    run('apt-get', ['install', '-y', '-qq', '--no-install-recommends', ...packages]) !== 0
+  ) {
     for (const name of missing) console.error(helpFor(name));
     process.exit(1);
   }
@@ -26,4 +38,6 @@ for (const name of Object.keys(services)) {
 
 const built = run('npm', ['run', '--silent', 'build']);
 if (built !== 0) process.exit(built);
-process.exit(run('npx', ['vitest', 'run', '--config', '.config/vitest.config.mjs', ...process.argv.slice(2)]));
+process.exit(
+  run('npx', ['vitest', 'run', '--config', '.config/vitest.config.mjs', ...process.argv.slice(2)]),
+);

@@ -34,7 +34,11 @@ export interface AlarmView {
   /** Event time at which the alarm was annunciated (condition start plus on-delay). */
   readonly raisedAtMs: number;
   readonly clearedAtMs: number | null;
-  readonly acknowledged: { readonly atMs: number; readonly actor: string; readonly comment: string | null } | null;
+  readonly acknowledged: {
+    readonly atMs: number;
+    readonly actor: string;
+    readonly comment: string | null;
+  } | null;
   /** Input is bad or stale: the alarm is frozen, not cleared. */
   readonly inputQuality: 'good' | 'stale';
 }

@@ -38,8 +38,16 @@ export interface StationView {
 
 export interface ServiceView {
   readonly nowMs: number;
-  readonly broker: { readonly state: 'up' | 'down'; readonly sinceMs: number; readonly detail: string | null };
-  readonly replica: { readonly state: 'off' | 'up' | 'down'; readonly behindRows: number; readonly detail: string | null };
+  readonly broker: {
+    readonly state: 'up' | 'down';
+    readonly sinceMs: number;
+    readonly detail: string | null;
+  };
+  readonly replica: {
+    readonly state: 'off' | 'up' | 'down';
+    readonly behindRows: number;
+    readonly detail: string | null;
+  };
   readonly display: 'metric' | 'us';
   /** True where every reading comes from the built-in simulation. */
   readonly demo: boolean;
@@ -84,7 +92,13 @@ export interface ReadingsNotUsedBody {
     readonly code: string;
     readonly count: number;
     readonly lastAtMs: number;
-    readonly last: { readonly because: Reason; readonly topic: string; readonly sample: string; readonly stationKey: string | null; readonly signal: string | null };
+    readonly last: {
+      readonly because: Reason;
+      readonly topic: string;
+      readonly sample: string;
+      readonly stationKey: string | null;
+      readonly signal: string | null;
+    };
   }[];
 }
 

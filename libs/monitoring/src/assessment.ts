@@ -107,7 +107,11 @@ export interface Forecast {
   /** The same if the remedy is made. */
   readonly aheadAfterRemedy: readonly RiskAtDiameter[];
   /** Null where the roll stays clear to its end, or where nothing can be said (see `because`). */
-  readonly boundary: { readonly earliest: Instant; readonly expected: Instant; readonly latest: Instant | null } | null;
+  readonly boundary: {
+    readonly earliest: Instant;
+    readonly expected: Instant;
+    readonly latest: Instant | null;
+  } | null;
   readonly setEnd: Instant | null;
   /** Earliest boundary less the time the response needs. */
   readonly actBy: Instant | null;

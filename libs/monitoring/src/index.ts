@@ -1,2 +1,18 @@
+/**
+ * The composition: journal rows in, readings decoded, stations stepped on an event-time grid, and effects out
+ * (series samples, assessments, alarm transitions, roll records, gaps, answers to commands). A pure fold: the same rows give bit-equal results.
+ *
+ * Inside: edge risk as a chance from margin, bounce indicator and their uncertainties; the boundary ahead; the remedy; the first alarms.
+ * Validity is that of the libs it composes (air-film, vibration, roll-geometry); a grade that no rated roll has confirmed runs as a silent trial.
+ */
 export type * from './api.js';
 export type * from './assessment.js';
+export type { CommandAnswer, Effect, Gap, RollRecord } from './effect.js';
+export {
+  type MonitorDependencies,
+  type MonitoringModel,
+  makeModel,
+  modelRevision,
+  type StationModel,
+} from './model.js';
+export { type Fold, foldRow, type Monitor, openAlarms, restoreMonitor, savedStates } from './monitor.js';

@@ -23,7 +23,10 @@ export interface InfluxOptions {
 export async function startInflux(options: InfluxOptions = {}): Promise<Influx> {
   const provided = provide('influxdb');
   const port = await freePort();
-  const server = provided.way === 'program' ? await fromProgram(provided.path, port, options) : fromContainer(provided.image, port, options);
+  const server =
+    provided.way === 'program'
+      ? await fromProgram(provided.path, port, options)
+      : fromContainer(provided.image, port, options);
   await server.start();
   return server;
 }
@@ -95,12 +98,13 @@ function fromContainer(image: string, port: number, options: InfluxOptions): Inf
             INFLUXDB_REPORTING_DISABLED: 'true',
             INFLUXDB_HTTP_AUTH_ENABLED: String(options.authentication === true),
           })
+          .withCommand(['influxd'])
           .start();
       }
       await answering(url);
     },
     stop: async () => {
-      await container?.stop({ remove: false });
+      await container?.stop({ remove: false, timeout: 10_000 });
     },
     log: () => '',
     dispose: async () => {

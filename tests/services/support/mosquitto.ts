@@ -28,7 +28,10 @@ export interface MosquittoOptions {
 export async function startMosquitto(options: MosquittoOptions = {}): Promise<Mosquitto> {
   const provided = provide('mosquitto');
   const port = await freePort();
-  const broker = provided.way === 'program' ? fromProgram(provided.path, port, options) : fromContainer(provided.image, port, options);
+  const broker =
+    provided.way === 'program'
+      ? fromProgram(provided.path, port, options)
+      : fromContainer(provided.image, port, options);
   await broker.start();
   return broker;
 }
@@ -48,7 +51,8 @@ function configuration(port: number, directory: string, options: MosquittoOption
 
 function fromProgram(path: string, port: number, options: MosquittoOptions): Mosquitto {
   const directory = mkdtempSync(join(tmpdir(), 'edge-margin-mosquitto-'));
-  for (const [name, text] of Object.entries(options.files ?? {})) writeFileSync(join(directory, name), text, { mode: 0o600 });
+  for (const [name, text] of Object.entries(options.files ?? {}))
+    writeFileSync(join(directory, name), text, { mode: 0o600 });
   const file = join(directory, 'mosquitto.conf');
   writeFileSync(file, configuration(port, directory, options, userInfo().username));
   let running: RunningProgram | undefined;
@@ -81,11 +85,17 @@ function fromContainer(image: string, port: number, options: MosquittoOptions): 
       await container.restart();
     } else {
       const { GenericContainer } = await import('testcontainers');
-      const files = Object.entries(options.files ?? {}).map(([name, content]) => ({ content, target: `/mosquitto/data/${name}` }));
+      const files = Object.entries(options.files ?? {}).map(([name, content]) => ({
+        content,
+        target: `/tmp/${name}`,
+      }));
       container = await new GenericContainer(image)
         .withExposedPorts({ container: port, host: port })
         .withCopyContentToContainer([
-          { content: configuration(port, '/mosquitto/data', options, 'root'), target: '/mosquitto/config/mosquitto.conf' },
+          {
+            content: configuration(port, '/tmp', options, 'root'),
+            target: '/mosquitto/config/mosquitto.conf',
+          },
           ...files,
         ])
         .withCommand(['mosquitto', '-c', '/mosquitto/config/mosquitto.conf'])
@@ -98,7 +108,7 @@ function fromContainer(image: string, port: number, options: MosquittoOptions): 
     port,
     start,
     stop: async () => {
-      await container?.stop({ remove: false });
+      await container?.stop({ remove: false, timeout: 10_000 });
     },
     kill: async () => {
       await container?.stop({ remove: false, timeout: 0 });

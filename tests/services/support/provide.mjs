@@ -26,9 +26,10 @@ export const services = {
   },
 };
 
-/** The path of the installed program, or undefined. */
+/** The path of the installed program, or undefined. TEST_SERVICES=container passes over what is installed where a container can stand in. */
 export function installedProgram(name) {
-  const { programs, override } = services[name];
+  const { programs, override, image } = services[name];
+  if (process.env.TEST_SERVICES === 'container' && image !== undefined) return undefined;
   const asked = process.env[override];
   if (asked !== undefined) {
     if (!existsSync(asked)) throw new Error(`${override}: ${asked} does not exist`);
@@ -39,7 +40,10 @@ export function installedProgram(name) {
 
 /** True where a container engine answers. */
 export function containerEngineAnswers() {
-  const probe = spawnSync('docker', ['version', '--format', '{{.Server.Version}}'], { encoding: 'utf8', timeout: 10_000 });
+  const probe = spawnSync('docker', ['version', '--format', '{{.Server.Version}}'], {
+    encoding: 'utf8',
+    timeout: 10_000,
+  });
   return probe.status === 0 && probe.stdout.trim() !== '';
 }
 

@@ -3,11 +3,19 @@ import { type ChildProcess, spawn } from 'node:child_process';
 /** A program started for a test, with what it printed. */
 export interface RunningProgram {
   readonly output: () => string;
+  readonly exited: Promise<number | null>;
   readonly end: (signal: 'SIGTERM' | 'SIGKILL' | 'SIGINT') => Promise<number | null>;
 }
 
-export function runProgram(path: string, args: readonly string[], env: Record<string, string> = {}): RunningProgram {
-  const child: ChildProcess = spawn(path, args, { env: { ...process.env, ...env }, stdio: ['ignore', 'pipe', 'pipe'] });
+export function runProgram(
+  path: string,
+  args: readonly string[],
+  env: Record<string, string> = {},
+): RunningProgram {
+  const child: ChildProcess = spawn(path, args, {
+    env: { ...process.env, ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
   let output = '';
   const keep = (chunk: Buffer): void => {
     output = (output + chunk.toString()).slice(-200_000);
@@ -18,6 +26,7 @@ export function runProgram(path: string, args: readonly string[], env: Record<st
   child.once('error', (error) => keep(Buffer.from(String(error))));
   return {
     output: () => output,
+    exited,
     end: (signal) => {
       if (child.exitCode === null && child.signalCode === null) child.kill(signal);
       return exited;

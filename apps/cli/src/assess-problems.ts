@@ -1,0 +1,52 @@
+import type { z } from 'zod';
+import { nearestWord } from '@edge-margin/units';
+import { questionSchema } from './assess-question.js';
+
+/** What is wrong with an operating point, one line a problem: field, value, what is expected. */
+export function questionProblems(question: unknown, error: z.ZodError): readonly string[] {
+  return error.issues.flatMap((issue) => {
+    if (issue.code === 'unrecognized_keys')
+      return issue.keys.map((key) => unknownKey(question, issue.path, key));
+    const found = valueAt(question, issue.path);
+    return [
+      `${pathInWords(issue.path)}: ${found === undefined ? 'missing' : `got ${JSON.stringify(found)}`}, ${expected(issue)}`,
+    ];
+  });
+}
+
+function expected(issue: z.core.$ZodIssue): string {
+  return issue.code === 'invalid_type' && issue.expected === 'object'
+    ? 'an object is expected'
+    : issue.message;
+}
+
+const { shape } = questionSchema;
+
+/** Keys that a question may have anywhere: what a mistyped one is compared with. */
+const knownKeys = [
+  shape,
+  shape.web.shape,
+  shape.nip.unwrap().shape,
+  shape.running.shape,
+  shape.uncertainties.unwrap().shape,
+].flatMap(Object.keys);
+
+function unknownKey(question: unknown, path: readonly PropertyKey[], key: string): string {
+  const nearest = nearestWord(key, knownKeys);
+  const hint = nearest === undefined || nearest === key ? '' : `; the nearest is ${nearest}`;
+  return `${pathInWords([...path, key])}: got ${JSON.stringify(valueAt(question, [...path, key]))}, a known key is expected${hint}`;
+}
+
+function pathInWords(path: readonly PropertyKey[]): string {
+  return path.length === 0 ? '(operating point)' : path.map(String).join('.');
+}
+
+function valueAt(value: unknown, path: readonly PropertyKey[]): unknown {
+  return path.reduce<unknown>(
+    (inside, key) =>
+      typeof inside === 'object' && inside !== null
+        ? (inside as Record<PropertyKey, unknown>)[key]
+        : undefined,
+    value,
+  );
+}

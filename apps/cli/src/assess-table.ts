@@ -1,0 +1,34 @@
+import type { AssessAnswer } from './assess-answer.js';
+
+const columns: readonly { readonly head: string; readonly cell: (answer: AssessAnswer) => string }[] = [
+  { head: 'line', cell: ({ line }) => (line === undefined ? '' : String(line)) },
+  { head: 'film um', cell: ({ airFilm }) => (airFilm.woundInM * 1e6).toFixed(2) },
+  { head: 'film/3sigma', cell: ({ filmRatio }) => filmRatio.toFixed(2) },
+  { head: 'Vcrit m/s', cell: ({ criticalSpeedMPerS }) => criticalSpeedMPerS?.toFixed(2) ?? '-' },
+  { head: '+-', cell: ({ uncertainty }) => uncertainty.criticalSpeedMPerS?.toFixed(2) ?? '-' },
+  { head: 'margin %', cell: ({ marginRatio }) => percent(marginRatio) },
+  { head: '+-', cell: ({ uncertainty }) => percent(uncertainty.marginRatio) },
+  { head: 'floating wraps', cell: ({ floatingWraps }) => floatingWraps.toFixed(1) },
+];
+
+const percent = (ratio: number | undefined) => (ratio === undefined ? '-' : (100 * ratio).toFixed(1));
+
+/** Answers as a table for people, figures right-aligned, each with what it means in words; +- is one standard uncertainty. */
+export function assessTable(answers: readonly AssessAnswer[]): string {
+  const used = answers.some(({ line }) => line !== undefined) ? columns : columns.slice(1);
+  const rows = [
+    used.map(({ head }) => head),
+    ...answers.map((answer) => used.map(({ cell }) => cell(answer))),
+  ];
+  const widths = used.map((_, column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
+  const words = ['', ...answers.map(inWords)];
+  const lines = rows.map((row, index) => {
+    const figures = row.map((cell, column) => cell.padStart(widths[column] ?? 0)).join('  ');
+    return `${figures}  ${words[index] ?? ''}`.trimEnd();
+  });
+  return `${lines.join('\n')}\n`;
+}
+
+function inWords({ because, extrapolated }: AssessAnswer): string {
+  return [because, ...extrapolated].map(({ text }) => text).join('; ');
+}

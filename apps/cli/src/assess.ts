@@ -1,0 +1,79 @@
+import { parseArgs } from 'node:util';
+import { assessAir } from '@edge-margin/air-film';
+import { type AssessAnswer, assessAnswer } from './assess-answer.js';
+import { type QuestionText, splitQuestions } from './assess-input.js';
+import { questionProblems } from './assess-problems.js';
+import { questionSchema } from './assess-question.js';
+import { assessTable } from './assess-table.js';
+import type { Command, CommandIo } from './command.js';
+
+const usage =
+  'usage: assess [--format json|table] FILE (- reads standard input; one operating point, or one a line)';
+
+/** Assesses operating points. What cannot be assessed is reported, the others are answered. Exit code 0 if all were, 1 if not, 2 wrongly called. */
+export const assess: Command = {
+  name: 'assess',
+  summary: 'assess the entrained air at operating points: assess [--format json|table] FILE',
+  run: async (args, io) => {
+    const asked = askedFor(args);
+    if (typeof asked === 'string') {
+      io.stderr(`${asked}\n${usage}\n`);
+      return 2;
+    }
+    const questions = splitQuestions(await read(asked.file, io));
+    if (questions.length === 0) {
+      io.stderr(`${asked.file}: no operating point\n`);
+      return 1;
+    }
+    const answers = questions.flatMap((question) => answer(question, asked.file, io));
+    if (answers.length > 0) io.stdout(asked.format === 'table' ? assessTable(answers) : inJson(answers));
+    return answers.length === questions.length ? 0 : 1;
+  },
+};
+
+interface Asked {
+  readonly file: string;
+  readonly format: 'json' | 'table';
+}
+
+/** What is asked for, or what is wrong with the way it is asked. */
+function askedFor(args: readonly string[]): Asked | string {
+  try {
+    const { values, positionals } = parseArgs({
+      args: [...args],
+      options: { format: { type: 'string', default: 'json' } },
+      allowPositionals: true,
+    });
+    const [file] = positionals;
+    if (file === undefined || positionals.length > 1) return `one file is needed, got ${positionals.length}`;
+    const { format } = values;
+    if (format !== 'json' && format !== 'table')
+      return `--format: json or table is expected, got ${JSON.stringify(format)}`;
+    return { file, format };
+  } catch (thrown) {
+    return thrown instanceof Error ? thrown.message : String(thrown);
+  }
+}
+
+const read = (file: string, io: CommandIo): Promise<string> =>
+  file === '-' ? io.stdin() : io.readFile(file);
+
+/** The answer to one operating point, or none after its problems were reported. */
+function answer({ line, parsed }: QuestionText, file: string, io: CommandIo): readonly AssessAnswer[] {
+  const report = (problems: readonly string[]): readonly AssessAnswer[] => {
+    const place = line === undefined ? file : `${file}:${line}`;
+    io.stderr(problems.map((problem) => `${place}: ${problem}\n`).join(''));
+    return [];
+  };
+  if (!parsed.ok) return report([parsed.problem]);
+  const checked = questionSchema.safeParse(parsed.value);
+  if (!checked.success) return report(questionProblems(parsed.value, checked.error));
+  return [assessAnswer(assessAir(checked.data), line)];
+}
+
+/** One answer indented, several as JSON lines. */
+function inJson(answers: readonly AssessAnswer[]): string {
+  if (answers.length === 1 && answers[0]?.line === undefined)
+    return `${JSON.stringify(answers[0], null, 2)}\n`;
+  return answers.map((each) => `${JSON.stringify(each)}\n`).join('');
+}

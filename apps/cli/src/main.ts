@@ -1,0 +1,11 @@
+import { assess } from './assess.js';
+import { check } from './check.js';
+import { nodeIo } from './node-io.js';
+import { runCommand } from './run-command.js';
+
+// A reader that stops early (`| head`) is no fault.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+});
+
+process.exitCode = await runCommand([assess, check], process.argv.slice(2), nodeIo);

@@ -1,0 +1,71 @@
+import type { Quantity } from '@edge-margin/units';
+import { reasonWords } from './reason-words.js';
+import type { StationContext } from './station-context.js';
+
+/** One mechanism's share in hand, or why there is none. */
+export type InHandRow = { readonly name: 'air' | 'nip'; readonly words: string; readonly note: string } & (
+  | { readonly kind: 'known'; readonly value: number; readonly uncertainty: number }
+  /** Watched, but nothing is known now: hatched. */
+  | { readonly kind: 'no-data' }
+  /** Nobody watches it here: dashed. */
+  | { readonly kind: 'not-watched' }
+  /** There is nothing to watch: words only. */
+  | { readonly kind: 'none' }
+);
+
+export function inHandRows(context: StationContext): readonly InHandRow[] {
+  return [airRow(context), nipRow(context)];
+}
+
+function airRow({ station, liveness, since }: StationContext): InHandRow {
+  const assessment = station.assessment;
+  const name = 'air';
+  if (liveness.kind !== 'live' || assessment === null)
+    return { kind: 'no-data', name, words: 'not known', note: '' };
+  if (!assessment.air.applies)
+    return { kind: 'none', name, words: 'no air problem', note: reasonWords(assessment.air.because, since) };
+  const note = assessment.risk.meaning === 'rough-edge' ? '' : 'uncalibrated';
+  return known(name, assessment.air.marginRatio, note, since);
+}
+
+function nipRow({ station, liveness, since }: StationContext): InHandRow {
+  const assessment = station.assessment;
+  const name = 'nip';
+  if (station.nip === null) return { kind: 'none', name, words: 'no nip on this roll', note: '' };
+  if (liveness.kind !== 'live' || assessment === null)
+    return { kind: 'no-data', name, words: 'not known', note: '' };
+  if (!assessment.nip.watched)
+    return {
+      kind: 'not-watched',
+      name,
+      words: 'not watched',
+      note: reasonWords(assessment.nip.because, since),
+    };
+  const note = assessment.risk.meaning === 'rough-edge' ? '' : 'uncalibrated';
+  return known(name, assessment.nip.inHandRatio, note, since);
+}
+
+function known(
+  name: InHandRow['name'],
+  share: Quantity,
+  note: string,
+  since: StationContext['since'],
+): InHandRow {
+  if (share.kind === 'unknown')
+    return { kind: 'no-data', name, words: 'not known', note: reasonWords(share.because, since) };
+  return {
+    kind: 'known',
+    name,
+    value: share.value,
+    uncertainty: share.uncertainty,
+    words: shareWords(share.value, share.uncertainty),
+    note,
+  };
+}
+
+/** `33 % ± 9`, with the standard uncertainty; a negative share is used up. */
+export function shareWords(share: number, uncertainty: number): string {
+  const percent = Math.round(share * 100);
+  const spread = Math.round(uncertainty * 100);
+  return `${String(percent === 0 ? 0 : percent).replace('-', '−')} %${spread > 0 ? ` ± ${spread}` : ''}`;
+}

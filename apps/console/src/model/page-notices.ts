@@ -1,0 +1,30 @@
+import type { ConsoleState } from '../store/console-state.js';
+import type { ClockWords } from './clock-words.js';
+import { livenessWords } from './liveness.js';
+
+export const simulatedWords = 'Simulated winders: nothing here is a real machine';
+
+/** Standing sentences above a page, most serious first. */
+export function pageNotices(state: ConsoleState, since: ClockWords): readonly string[] {
+  return [lostWords(state, since), brokerWords(state, since)].filter((words) => words !== null);
+}
+
+/** True where any winder, or the whole service, runs on the built-in simulation. */
+export function isSimulated({ service, winders }: ConsoleState): boolean {
+  return service?.demo === true || (winders ?? []).some((winder) => winder.simulated);
+}
+
+function lostWords({ connection }: ConsoleState, since: ClockWords): string | null {
+  if (connection.kind !== 'lost') return null;
+  const words = livenessWords({ kind: 'no-connection', sinceMs: connection.sinceMs }, since);
+  const sentence = words.charAt(0).toUpperCase() + words.slice(1);
+  return connection.sinceMs === null
+    ? `${sentence}: this page knows nothing`
+    : `${sentence}: this page knows nothing after that`;
+}
+
+function brokerWords({ service, connection }: ConsoleState, since: ClockWords): string | null {
+  if (service === null || connection.kind === 'lost' || service.broker.state === 'up') return null;
+  const detail = service.broker.detail === null ? '' : `: ${service.broker.detail}`;
+  return `No readings: the service has lost the broker since ${since(service.broker.sinceMs)}${detail}`;
+}

@@ -1,0 +1,106 @@
+import type { AlarmView } from '@edge-margin/alarms';
+import type { LiveEvent } from '@edge-margin/monitoring';
+import { fetchWinders } from './api-client.js';
+import {
+  type ConsoleState,
+  emptyState,
+  isUnknown,
+  serviceNow,
+  withAlarm,
+  withConnection,
+  withEvent,
+  withWinders,
+} from './console-state.js';
+import { type WatchedStream, watchStream } from './watch-stream.js';
+
+type Listener = () => void;
+
+/** The one place from which every page reads; it keeps itself up to date and notices when it cannot. */
+export interface ConsoleStore {
+  readonly state: () => ConsoleState;
+  readonly nowMs: () => number | null;
+  /** Called on every change and once a second; returns the way to stop. */
+  readonly subscribe: (listener: Listener) => () => void;
+  /** Called with each assessment as it comes in. */
+  readonly onEvent: (listener: (event: LiveEvent) => void) => () => void;
+  readonly putAlarm: (alarm: AlarmView) => void;
+  readonly start: () => void;
+}
+
+const retryMs = 3_000;
+const steadyMs = (): number => performance.now();
+
+export function createConsoleStore(): ConsoleStore {
+  let state = emptyState;
+  let stream: WatchedStream | null = null;
+  let loading = false;
+  let firstAskedMs: number | null = null;
+  const listeners = new Set<Listener>();
+  const eventListeners = new Set<(event: LiveEvent) => void>();
+
+  const change = (next: ConsoleState): void => {
+    state = next;
+    for (const listener of listeners) listener();
+  };
+  const load = async (): Promise<boolean> => {
+    if (loading) return true;
+    loading = true;
+    const answer = await fetchWinders();
+    loading = false;
+    if (answer.ok) change(withWinders(state, answer.body, steadyMs()));
+    return answer.ok;
+  };
+  const onEvent = (event: LiveEvent): void => {
+    const unknown = isUnknown(state, event);
+    change(withEvent(state, event, steadyMs()));
+    for (const listener of eventListeners) listener(event);
+    if (unknown) void load();
+  };
+  const onLive = (): void => {
+    if (state.connection.kind === 'live') return;
+    const wasLost = state.connection.kind === 'lost';
+    change(withConnection(state, { kind: 'live' }));
+    if (wasLost) void load();
+  };
+  const onLost = (lastHeardMs: number | null): void => {
+    change(
+      withConnection(state, {
+        kind: 'lost',
+        sinceMs: lastHeardMs === null ? null : serviceNow(state, lastHeardMs),
+      }),
+    );
+  };
+  const listen = (): void => {
+    stream = watchStream({ open: () => new EventSource('/api/live'), steadyMs, onEvent, onLive, onLost });
+  };
+  const begin = async (): Promise<void> => {
+    firstAskedMs ??= steadyMs();
+    if (await load()) listen();
+    else {
+      if (steadyMs() - firstAskedMs > retryMs) change(withConnection(state, { kind: 'lost', sinceMs: null }));
+      setTimeout(() => void begin(), retryMs);
+    }
+  };
+  const tick = (): void => {
+    stream?.tick();
+    for (const listener of listeners) listener();
+  };
+
+  return {
+    state: () => state,
+    nowMs: () => serviceNow(state, steadyMs()),
+    subscribe: (listener) => {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    onEvent: (listener) => {
+      eventListeners.add(listener);
+      return () => eventListeners.delete(listener);
+    },
+    putAlarm: (alarm) => change(withAlarm(state, alarm)),
+    start: () => {
+      setInterval(tick, 1_000);
+      void begin();
+    },
+  };
+}

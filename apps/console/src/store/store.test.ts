@@ -1,0 +1,184 @@
+import type { LiveEvent } from '@edge-margin/monitoring';
+import { describe, expect, it } from 'vitest';
+import {
+  alarmFixture,
+  clearAssessment,
+  fixtureNowMs,
+  serviceFixture,
+  stationFixture,
+  winderFixture,
+} from '../fixtures/station-fixtures.js';
+import { problemWords } from './api-client.js';
+import { emptyState, isUnknown, serviceNow, withEvent, withWinders } from './console-state.js';
+import { personName } from './person.js';
+import { type EventStream, watchStream } from './watch-stream.js';
+
+const body = {
+  winders: [winderFixture('w5', 'Winder 5', [stationFixture(clearAssessment())])],
+  service: serviceFixture(),
+};
+const loaded = withWinders(emptyState, body, 1_000);
+const stationOf = (state: typeof loaded) => state.winders?.[0]?.stations[0];
+
+describe('what the pages know', () => {
+  it('keeps the service’s time on a clock that never jumps', () => {
+    expect(serviceNow(loaded, 6_000)).toBe(fixtureNowMs + 5_000);
+    expect(serviceNow(emptyState, 6_000)).toBeNull();
+  });
+
+  it('takes a newer assessment and when it came', () => {
+    const later = clearAssessment({ atMs: fixtureNowMs + 2_000 });
+    const state = withEvent(loaded, { type: 'assessment', data: later }, 4_000);
+    expect(stationOf(state)?.assessment).toBe(later);
+    expect(state.receivedAtMs.get('w5/a')).toBe(fixtureNowMs + 3_000);
+  });
+
+  it('does not let a slow answer turn time back', () => {
+    const later = clearAssessment({ atMs: fixtureNowMs + 2_000 });
+    const state = withWinders(withEvent(loaded, { type: 'assessment', data: later }, 4_000), body, 5_000);
+    expect(stationOf(state)?.assessment).toBe(later);
+  });
+
+  it('replaces an alarm in its place, appends a new one and takes out one that is over', () => {
+    const put = (state: typeof loaded, alarm: ReturnType<typeof alarmFixture>) =>
+      withEvent(state, { type: 'alarm', data: alarm }, 0);
+    const two = put(put(loaded, alarmFixture({ alarmKey: 'a' })), alarmFixture({ alarmKey: 'b' }));
+    const acked = put(two, alarmFixture({ alarmKey: 'a', state: 'ACKED' }));
+    expect(stationOf(acked)?.alarms.map(({ alarmKey, state }) => `${alarmKey} ${state}`)).toEqual([
+      'a ACKED',
+      'b UNACK',
+    ]);
+    expect(
+      stationOf(put(acked, alarmFixture({ alarmKey: 'a', state: 'NORM' })))?.alarms.map(
+        ({ alarmKey }) => alarmKey,
+      ),
+    ).toEqual(['b']);
+  });
+
+  it('notices a station and a configuration that it does not know', () => {
+    expect(isUnknown(loaded, { type: 'assessment', data: clearAssessment() })).toBe(false);
+    expect(isUnknown(loaded, { type: 'assessment', data: clearAssessment({ stationId: 'z' }) })).toBe(true);
+    expect(isUnknown(loaded, { type: 'service', data: serviceFixture({ configurationRevision: '2' }) })).toBe(
+      true,
+    );
+  });
+});
+
+class FakeStream implements EventStream {
+  readonly listeners = new Map<string, (event: { readonly data?: unknown }) => void>();
+  readyState = 1;
+  addEventListener(type: string, listener: (event: { readonly data?: unknown }) => void): void {
+    this.listeners.set(type, listener);
+  }
+  close(): void {
+    this.readyState = 2;
+  }
+  send(type: string, data?: unknown): void {
+    this.listeners.get(type)?.({ data });
+  }
+}
+
+function watched() {
+  const streams: FakeStream[] = [];
+  const log: string[] = [];
+  const clock = { ms: 0 };
+  const stream = watchStream({
+    open: () => {
+      const opened = new FakeStream();
+      streams.push(opened);
+      return opened;
+    },
+    steadyMs: () => clock.ms,
+    onEvent: (event: LiveEvent) => log.push(event.type),
+    onLive: () => log.push('live'),
+    onLost: (heardMs) => log.push(`lost ${heardMs}`),
+  });
+  const pass = (seconds: number): void => {
+    for (let s = 0; s < seconds; s += 1) {
+      clock.ms += 1_000;
+      stream.tick();
+    }
+  };
+  const beat = (): void => streams.at(-1)?.send('service', JSON.stringify(serviceFixture()));
+  return { streams, log, pass, beat };
+}
+
+describe('the watched stream', () => {
+  it('is live as long as something comes every 5 s', () => {
+    const { log, pass, beat } = watched();
+    for (let at = 0; at < 5; at += 1) {
+      beat();
+      pass(5);
+    }
+    expect(log.filter((entry) => entry.startsWith('lost'))).toEqual([]);
+  });
+
+  it('is lost after 12 s of silence, told once, and opened anew', () => {
+    const { log, pass, beat, streams } = watched();
+    beat();
+    pass(12);
+    expect(log).not.toContain('lost 0');
+    pass(1);
+    expect(log.filter((entry) => entry === 'lost 0')).toHaveLength(1);
+    pass(12);
+    expect(log.filter((entry) => entry.startsWith('lost'))).toHaveLength(1);
+    expect(streams.length).toBeGreaterThan(1);
+    beat();
+    expect(log.at(-2)).toBe('live');
+  });
+
+  it('is lost 3 s after it broke, unless it came back', () => {
+    const broken = watched();
+    broken.beat();
+    broken.streams[0]?.send('error');
+    broken.pass(4);
+    expect(broken.log).toContain('lost 0');
+
+    const healed = watched();
+    healed.beat();
+    healed.streams[0]?.send('error');
+    healed.pass(2);
+    healed.beat();
+    healed.pass(4);
+    expect(healed.log.filter((entry) => entry.startsWith('lost'))).toEqual([]);
+  });
+
+  it('opens a stream anew that the browser has given up', () => {
+    const { streams, pass } = watched();
+    streams[0]?.close();
+    pass(4);
+    expect(streams).toHaveLength(2);
+  });
+
+  it('is lost where nothing was ever heard', () => {
+    const { log, pass } = watched();
+    pass(13);
+    expect(log).toEqual(['lost null']);
+  });
+
+  it('does not take a broken line for a sign of life', () => {
+    const { log, pass, streams } = watched();
+    pass(10);
+    streams[0]?.send('service', '{"nowMs":');
+    pass(3);
+    expect(log).toEqual(['lost null']);
+  });
+});
+
+describe('a refusal', () => {
+  it('is told in its own words', () => {
+    expect(problemWords('{"title":"Conflict","detail":"the occurrence is over"}')).toBe(
+      'the occurrence is over',
+    );
+    expect(problemWords('{"title":"Conflict"}')).toBe('Conflict');
+    expect(problemWords('<html>')).toBeNull();
+  });
+});
+
+describe('the name of a person', () => {
+  it('is 1 to 80 characters without spaces around it', () => {
+    expect(personName('  Kim   Lind ')).toBe('Kim Lind');
+    expect(personName('   ')).toBeNull();
+    expect(personName('x'.repeat(81))).toBeNull();
+  });
+});

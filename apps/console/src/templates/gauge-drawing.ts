@@ -1,0 +1,183 @@
+import { html, nothing, svg, type SVGTemplateResult, type TemplateResult } from 'lit';
+import {
+  type GaugeBox,
+  type GaugeData,
+  type GaugeShapes,
+  chanceAtEnd,
+  gaugeShapes,
+} from '../drawing/radius-gauge.js';
+import { chanceTitle, chanceWords } from '../model/chance-words.js';
+import { type GaugeLabel, gaugeLabels } from '../model/gauge-labels.js';
+import { livenessWords } from '../model/liveness.js';
+import { reasonWords } from '../model/reason-words.js';
+import { stateWords } from '../model/state-words.js';
+import type { StationContext } from '../model/station-context.js';
+import { hatchFill } from './hatch.js';
+import { bandOf, gaugeBody, gaugeUprights } from './radius-bar.js';
+
+/** Units of the drawing: its text is 36 of them high. */
+export const textUnits = 36;
+/** Narrower than this, in those units, the number stands above the drawing and the chances at the end below. */
+const wideUnits = 1100;
+/** Room left of the core for the number, and right of the end for the chance at the end. */
+const numberUnits = 236;
+const endUnits = 190;
+
+/** Pixels of the drawing and of one unit. */
+export interface Paper {
+  readonly width: number;
+  readonly unit: number;
+}
+
+export function isWide({ width, unit }: Paper): boolean {
+  return width / unit >= wideUnits;
+}
+
+export function gaugeDrawing(context: StationContext, data: GaugeData, paper: Paper): TemplateResult {
+  const wide = isWide(paper);
+  const p = paper.unit;
+  const size = Math.max(textUnits * p, 14);
+  const box = boxFor(data, paper, size);
+  const shapes = gaugeShapes(data, box);
+  const height = shapes.zeroY + box.body + size * 1.3;
+  const strokes = {
+    fine: Math.max(1, 2 * p),
+    line: Math.max(1.5, 3 * p),
+    now: Math.max(5, 9 * p),
+    earliest: Math.max(3, 6 * p),
+    end: Math.max(2, 4 * p),
+  };
+  return html`<svg
+    height=${height}
+    viewBox="0 0 ${paper.width} ${height}"
+    aria-hidden="true"
+    data-band=${bandOf(stateWords(context).level)}
+  >
+    ${gaugeBody(shapes, strokes, hatchFill)} ${helpLine(shapes, box, strokes.fine)} ${after(shapes, p)}
+    ${core(shapes, box, p)} ${gaugeUprights(shapes, strokes, 10 * p)} ${byMark(shapes, box, p)}
+    ${gaugeLabels(context, data, shapes, { width: paper.width, size }).map(text)}
+    ${wide ? endNumbers(data, shapes, box, p) : nothing} ${sentenceInside(context, data, shapes, box, size)}
+  </svg>`;
+}
+
+function boxFor(data: GaugeData, { width, unit: p }: Paper, size: number): GaugeBox {
+  const wide = isWide({ width, unit: p });
+  const right = wide ? endUnits * p : 2;
+  const bore = (data.coreM * 0.86) / data.fullM;
+  const need = wide ? numberUnits * p : 0;
+  const left = Math.max(0, (need - (width - right) * bore) / (1 - bore));
+  return {
+    width,
+    left,
+    right,
+    top: size * 1.45,
+    plot: Math.max(132 * p, 84),
+    body: Math.max(50 * p, 26),
+    column: 3,
+  };
+}
+
+/** The number is read before the drawing. */
+export function chanceNow({ station, liveness }: StationContext, data: GaugeData): TemplateResult {
+  const risk = station.assessment?.risk;
+  const title = `${chanceTitle(risk?.meaning ?? 'wraps-free-to-move')}, now`;
+  const known = risk !== undefined && risk.now.kind === 'known' && data.live && liveness.kind === 'live';
+  const words = known && risk.now.kind === 'known' ? chanceWords(risk.now.value) : 'not known';
+  return html`<p class="gauge-number">
+    <b class=${words.length > 5 ? 'long' : ''}>${words}</b> <span>${title}</span>
+  </p>`;
+}
+
+/** In a narrow window: what stands right of the end otherwise. */
+export function chancesAtEnd(data: GaugeData): TemplateResult {
+  const end = chanceAtEnd(data.ahead, data);
+  const after = chanceAtEnd(data.after, data);
+  return html`<p class="gauge-ends">
+    ${end === null ? nothing : html`<span>at set end <b>${chanceWords(end)}</b></span>`}
+    ${after === null ? nothing : html`<span>if changed <b>${chanceWords(after)}</b></span>`}
+  </p>`;
+}
+
+function endNumbers(
+  data: GaugeData,
+  shapes: GaugeShapes,
+  box: GaugeBox,
+  p: number,
+): SVGTemplateResult | typeof nothing {
+  const end = chanceAtEnd(data.ahead, data);
+  const after = chanceAtEnd(data.after, data);
+  if (end === null || shapes.endX === null) return nothing;
+  const x = shapes.endX + 14 * p;
+  const y = (chance: number): number => box.top + box.plot * (1 - chance);
+  const endY = Math.min(Math.max(y(end) + 26 * p, box.top + 32 * p), shapes.zeroY);
+  const afterY = Math.max(y(after ?? 0) + 2 * p, endY + 80 * p);
+  return svg`<text class="g-text" x=${x} y=${endY} font-size=${56 * p}>${chanceWords(end)}</text>
+    <text class="g-text soft" x=${x} y=${endY + 32 * p} font-size=${28 * p}>at set end</text>
+    ${
+      after === null
+        ? nothing
+        : svg`<text class="g-text" x=${x} y=${afterY} font-size=${40 * p}>${chanceWords(after)}</text>
+      <text class="g-text soft" x=${x} y=${afterY + 30 * p} font-size=${28 * p}>if changed</text>`
+    }`;
+}
+
+/** Dotted: the outlook if the change is made. */
+function after({ afterLine }: GaugeShapes, p: number): SVGTemplateResult | typeof nothing {
+  if (afterLine === '') return nothing;
+  const width = Math.max(2, 4 * p);
+  return svg`<path class="g-after" d=${afterLine} stroke-width=${width} stroke-dasharray="${width * 0.1} ${width * 2.2}"></path>`;
+}
+
+function helpLine(shapes: GaugeShapes, box: GaugeBox, stroke: number): SVGTemplateResult {
+  const y = box.top + box.plot / 2;
+  return svg`<line class="g-help" x1=${shapes.frame.x} x2=${shapes.frame.x + shapes.frame.width} y1=${y} y2=${y} stroke-width=${stroke}></line>`;
+}
+
+/** The tube's wall with its bore open, and the roll's centre line. */
+function core(shapes: GaugeShapes, box: GaugeBox, p: number): SVGTemplateResult {
+  const { x, y, width, height } = shapes.coreWall;
+  return svg`<rect class="g-core" x=${x} y=${y} width=${width} height=${height}></rect>
+    <line class="g-centre" x1=${box.left + 2} x2=${box.left + 2} y1=${8 * p} y2=${y + height + 8 * p} stroke-width=${Math.max(1, 3 * p)} stroke-dasharray="${34 * p} ${8 * p} ${6 * p} ${8 * p}"></line>`;
+}
+
+function byMark(shapes: GaugeShapes, box: GaugeBox, p: number): SVGTemplateResult | typeof nothing {
+  if (shapes.byX === null) return nothing;
+  const half = Math.max(15 * p, 7);
+  const y = shapes.zeroY + box.body + 3 * p;
+  return svg`<path class="g-by" d="M${shapes.byX - half} ${y}h${2 * half}l${-half} ${-1.5 * half}z"></path>`;
+}
+
+function text(label: GaugeLabel): SVGTemplateResult {
+  const soft =
+    label.key === 'end' || label.key === 'core' || label.key === 'axis' || label.key.startsWith('scale');
+  return svg`<text class="g-text ${label.bold ? 'strong' : ''} ${soft ? 'soft' : ''}" x=${label.left} y=${label.y} font-size=${label.fontSize}>${label.text}</text>`;
+}
+
+/** Why there is no outlook, written where it would be. */
+function sentenceInside(
+  context: StationContext,
+  data: GaugeData,
+  shapes: GaugeShapes,
+  box: GaugeBox,
+  size: number,
+): SVGTemplateResult | typeof nothing {
+  const words = missingWords(context, data);
+  const from = (shapes.hatched?.x ?? shapes.nowX ?? 0) + size;
+  const room = shapes.frame.x + shapes.frame.width - from - size;
+  const fits = Math.floor(room / (0.58 * size));
+  if (words === null || fits < 6) return nothing;
+  const shown = words.length > fits ? `${words.slice(0, fits - 1)}…` : words;
+  const y = box.top + box.plot / 2;
+  return svg`<rect class="g-paper" x=${from - size * 0.4} y=${y - size * 0.9} width=${shown.length * size * 0.58 + size * 0.8} height=${size * 1.6}></rect>
+    <text class="g-text strong" x=${from} y=${y + size * 0.3} font-size=${size}>${shown}</text>`;
+}
+
+function missingWords({ station, liveness, since }: StationContext, data: GaugeData): string | null {
+  if (liveness.kind !== 'live')
+    return livenessWords(liveness, since).replace('connection to the service', 'connection');
+  const assessment = station.assessment;
+  if (assessment === null) return null;
+  if (assessment.roll?.diameterM.kind === 'unknown')
+    return reasonWords(assessment.roll.diameterM.because, since);
+  return data.ahead.length === 0 ? `no outlook: ${reasonWords(assessment.forecast.because, since)}` : null;
+}

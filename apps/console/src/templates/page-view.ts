@@ -1,0 +1,12 @@
+import type { StationContext } from '../model/station-context.js';
+import type { ConsoleState } from '../store/console-state.js';
+import type { ConsoleStore } from '../store/console-store.js';
+
+/** What every page is made from. */
+export interface PageView {
+  readonly state: ConsoleState;
+  readonly store: ConsoleStore;
+  /** Every station in floor order. */
+  readonly contexts: readonly StationContext[];
+  readonly theme: 'light' | 'dark';
+}

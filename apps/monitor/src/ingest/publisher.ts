@@ -1,0 +1,91 @@
+import type { MqttClient } from 'mqtt';
+import { publishPacketBytes } from './packet-bytes.js';
+
+/** A message to publish. */
+export interface Publication {
+  readonly topic: string;
+  readonly payload: string | Uint8Array;
+  readonly retain: boolean;
+  readonly qos: 0 | 1;
+}
+
+/**
+ * Why a message was not published.
+ * - `not-connected`, `busy`, `link-lost`: try again later. After `link-lost` the broker may have it all the same.
+ * - `too-large`, `refused`: it will not go through as it is.
+ */
+export type PublishErrorCode = 'not-connected' | 'busy' | 'link-lost' | 'too-large' | 'refused';
+
+/** A message that was not published. */
+export class PublishError extends Error {
+  override readonly name = 'PublishError';
+  readonly code: PublishErrorCode;
+  constructor(code: PublishErrorCode, message: string, options?: ErrorOptions) {
+    super(message, options);
+    this.code = code;
+  }
+}
+
+export interface Publisher {
+  /** Resolves when the broker has acknowledged it (QoS 1) or it was handed to the connection (QoS 0); rejects with a PublishError. Never queues while offline. */
+  readonly publish: (publication: Publication) => Promise<void>;
+  /** The connection closed: nothing in flight will be acknowledged any more. */
+  readonly linkLost: () => void;
+}
+
+/** Unacknowledged at a time. The client does not honour the broker's receive maximum, so the bound is kept here. */
+const maxInFlight = 50;
+/** Larger ones are refused here: a broker closes the connection over them. */
+const maxPacketBytes = 256 * 1024;
+
+/** Publishes through an MQTT client, with what the broker would punish by closing the connection refused beforehand. */
+export function createPublisher(client: MqttClient): Publisher {
+  const inFlight = new Map<number, (error: PublishError) => void>();
+
+  function refusal({ topic, payload, qos, retain }: Publication): PublishError | undefined {
+    if (!client.connected) return new PublishError('not-connected', 'There is no connection to the broker');
+    const broker = client.serverProperties ?? {};
+    const bytes = publishPacketBytes(topic, payload, qos, client.options.protocolVersion === 5);
+    const limit = Math.min(maxPacketBytes, broker.maximumPacketSize ?? maxPacketBytes);
+    if (bytes > limit) return new PublishError('too-large', `${topic}: ${bytes} bytes, at most ${limit}`);
+    if (retain && broker.retainAvailable === false)
+      return new PublishError('refused', 'The broker does not keep retained messages');
+    if (qos > (broker.maximumQoS ?? 2)) return new PublishError('refused', 'The broker does not offer QoS 1');
+    if (inFlight.size >= Math.min(maxInFlight, broker.receiveMaximum ?? maxInFlight))
+      return new PublishError('busy', `${inFlight.size} messages are not yet acknowledged`);
+    return undefined;
+  }
+
+  function send({ topic, payload, qos, retain }: Publication): Promise<void> {
+    return new Promise((resolve, reject) => {
+      const bytes = typeof payload === 'string' ? payload : Buffer.from(payload);
+      let id: number | undefined;
+      client.publish(topic, bytes, { qos, retain }, (error) => {
+        if (id !== undefined) inFlight.delete(id);
+        if (error === undefined || error === null) resolve();
+        else reject(new PublishError('refused', `${topic}: ${error.message}`, { cause: error }));
+      });
+      if (qos === 0) return;
+      id = client.getLastMessageId();
+      inFlight.set(id, reject);
+    });
+  }
+
+  return {
+    publish: async (publication) => {
+      if (publication.topic === '' || /[+#\0]/.test(publication.topic))
+        throw new RangeError(`topic: "${publication.topic}" cannot be published to`);
+      const refused = refusal(publication);
+      if (refused !== undefined) throw refused;
+      await send(publication);
+    },
+    linkLost: () => {
+      const lost = [...inFlight];
+      inFlight.clear();
+      for (const [id, reject] of lost) {
+        reject(new PublishError('link-lost', 'The connection closed before the acknowledgement'));
+        client.removeOutgoingMessage(id);
+      }
+    },
+  };
+}

@@ -1,0 +1,32 @@
+import type { PointNumbers } from './point-numbers.js';
+
+/** An input whose uncertainty is followed. */
+export interface AirInput {
+  readonly key: keyof PointNumbers;
+  /** The same for all rolls of a grade at a station: rated rolls have absorbed it into the calibration. */
+  readonly commonToGrade: boolean;
+}
+
+export const airInputs = {
+  rollDiameter: { key: 'rollDiameterM', commonToGrade: false },
+  tension: { key: 'tensionNPerM', commonToGrade: false },
+  nipLoad: { key: 'nipLoadNPerM', commonToGrade: false },
+  combinedRoughness: { key: 'combinedRoughnessM', commonToGrade: true },
+  permeance: { key: 'permeanceMPerPaS', commonToGrade: true },
+  width: { key: 'widthM', commonToGrade: false },
+  coverModulus: { key: 'coverModulusPa', commonToGrade: true },
+  nipRollerDiameter: { key: 'nipRollerDiameterM', commonToGrade: true },
+  viscosity: { key: 'viscosityPaS', commonToGrade: false },
+} as const satisfies Record<string, AirInput>;
+
+export type AirInputName = keyof typeof airInputs;
+
+export const airInputNames = Object.keys(airInputs) as readonly AirInputName[];
+
+/** d ln(result)/d ln(input) for each input. */
+export type Sensitivities = Readonly<Record<AirInputName, number>>;
+
+/** Relative standard uncertainties (JCGM 100:2008, 5.1) of what was put in; what is left out counts as exact. */
+export type InputUncertainties = {
+  readonly [Name in `${AirInputName | 'speed'}Ratio`]?: number;
+};

@@ -1,0 +1,58 @@
+import type { AirCondition, AirProperties } from './air-properties.js';
+
+/** The web that is wound, as far as the air cares. */
+export interface WoundWeb {
+  /** Width of one roll, m: air leaves at its two edges. */
+  readonly widthM: number;
+  /** Caliper, m. Used only together with `modulusPa`. */
+  readonly caliperM: number;
+  /** Combined rms roughness of the two faces that meet in the roll, m: `sqrt(Rq1^2 + Rq2^2)`. */
+  readonly combinedRoughnessM: number;
+  /** Air permeance through the web, m/(Pa s), >= 0; 0 = airtight. */
+  readonly permeanceMPerPaS: number;
+  /** Mass per area, kg/m2. Left out: inertia of the web is neglected. */
+  readonly grammageKgPerM2?: number;
+  /** Kinetic friction, web on web. Left out: traction is given only as a share of the friction. */
+  readonly frictionRatio?: number;
+  /** Elastic modulus in machine direction, Pa. Left out: no word on whether the stack relaxes. */
+  readonly modulusPa?: number;
+}
+
+/** The nip where the web meets the winding roll: a covered roller pressed on the roll. */
+export interface WinderNip {
+  readonly rollerDiameterM: number;
+  /** Young's modulus of the cover, Pa. */
+  readonly coverModulusPa: number;
+  /** Poisson ratio of the cover; 0.5 if left out (rubber). */
+  readonly coverPoissonRatio?: number;
+  /** Left out: no word on whether the cover is thick enough for the formulas. */
+  readonly coverThicknessM?: number;
+  /** Nip load per width of web under the nip, N/m, >= 0; 0 = not touching. */
+  readonly loadNPerM: number;
+}
+
+/** What is running now. */
+export interface WindingState {
+  /** Web speed, m/s, >= 0. */
+  readonly speedMPerS: number;
+  /** Outside diameter of the winding roll, m. */
+  readonly rollDiameterM: number;
+  /** Web tension per width, N/m. */
+  readonly tensionNPerM: number;
+}
+
+/** One operating point of one roll. */
+export interface AirPoint {
+  readonly web: WoundWeb;
+  /** Null where no roller touches the roll. */
+  readonly nip: WinderNip | null;
+  /** 23 C and one atmosphere if left out. */
+  readonly air?: AirProperties | AirCondition;
+  readonly running: WindingState;
+  /** Outer wraps that may keep a film above the boundary film, >= 1; 3 if left out (own choice, to be calibrated). */
+  readonly floatingWrapsAllowed?: number;
+  /** Boundary film as a multiple of 3 x combined roughness; 1 if left out (until rated rolls calibrate it). */
+  readonly boundaryFactor?: number;
+  /** Highest speed of the machine, m/s; 100 if left out. */
+  readonly speedLimitMPerS?: number;
+}

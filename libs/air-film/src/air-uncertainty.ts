@@ -1,0 +1,100 @@
+import { type AirInputName, airInputNames, airInputs, type InputUncertainties } from './air-inputs.js';
+import type { PointSensitivities } from './sensitivities.js';
+
+/** What rated rolls have left of the uncertainty of the critical speed. */
+export interface AirCalibration {
+  /** Relative standard uncertainty of the critical speed, > 0. */
+  readonly criticalSpeedUncertaintyRatio: number;
+}
+
+/**
+ * Relative standard uncertainty of the critical speed that comes from the model while no rated rolls have confirmed it: a factor of 2
+ * either way at two standard uncertainties, mostly from what "rough" means and from the venting of the stack (own estimate).
+ */
+export const uncalibratedModelRatio = Math.LN2 / 2;
+
+/** One source of uncertainty of the critical speed. */
+export interface UncertaintyContribution {
+  readonly source: AirInputName | 'model';
+  /** Relative standard uncertainty of the source; for the model, of the critical speed itself. */
+  readonly sourceRatio: number;
+  /** d ln(Vcrit)/d ln(source). */
+  readonly sensitivity: number;
+  /** Its part in the relative standard uncertainty of the critical speed, >= 0. */
+  readonly contributionRatio: number;
+  /** Its share of the variance of the critical speed, 0 to 1. */
+  readonly varianceShareRatio: number;
+}
+
+/** Standard uncertainties, all relative, but the margin's, which is absolute. */
+export interface AirUncertainty {
+  readonly calibrated: boolean;
+  readonly speedRatio: number;
+  readonly woundInFilmRatio: number;
+  /** Of film/(3 x combined roughness). */
+  readonly filmRatioRatio: number;
+  /** Of the critical speed, with the contributions below; also of the film critical speed, as an estimate. */
+  readonly criticalSpeedRatio: number;
+  /** Of V/Vcrit. */
+  readonly speedShareRatio: number;
+  /** Contributions to the critical speed, the largest first; those of nothing are left out. */
+  readonly contributions: readonly UncertaintyContribution[];
+}
+
+/**
+ * First-order uncertainty of film, critical speed and margin: `u^2 = sum (c_i u_i)^2` of independent inputs (JCGM 100:2008, 5.1.2).
+ *
+ * On top of the inputs stands the model's own uncertainty, of the critical speed: {@link uncalibratedModelRatio}, or what the calibration says. Rated rolls compare
+ * prediction and roll as a whole, so that what is the same for all rolls of the grade (roughness, permeance, cover) is in the
+ * calibration already and does not count again. The model's uncertainty of the film is that of the critical speed times d ln(film)/d ln(speed).
+ * Where there is no critical speed, its figures hold the model's part alone.
+ */
+export function airUncertainty(
+  inputs: InputUncertainties,
+  calibration: AirCalibration | undefined,
+  sensitivities: PointSensitivities,
+): AirUncertainty {
+  const modelRatio = calibration?.criticalSpeedUncertaintyRatio ?? uncalibratedModelRatio;
+  const contributions = criticalSpeedContributions(
+    inputs,
+    calibration !== undefined,
+    modelRatio,
+    sensitivities,
+  );
+  const criticalSpeedRatio = Math.hypot(...contributions.map((each) => each.contributionRatio));
+  const speedRatio = inputs.speedRatio ?? 0;
+  const filmModelRatio = modelRatio * sensitivities.filmToSpeed;
+  const filmParts = airInputNames.map((name) => sensitivities.film[name] * (inputs[`${name}Ratio`] ?? 0));
+  const woundInFilmRatio = Math.hypot(filmModelRatio, sensitivities.filmToSpeed * speedRatio, ...filmParts);
+  return {
+    calibrated: calibration !== undefined,
+    speedRatio,
+    woundInFilmRatio,
+    filmRatioRatio: Math.hypot(woundInFilmRatio, inputs.combinedRoughnessRatio ?? 0),
+    criticalSpeedRatio,
+    speedShareRatio: Math.hypot(criticalSpeedRatio, speedRatio),
+    contributions,
+  };
+}
+
+function criticalSpeedContributions(
+  inputs: InputUncertainties,
+  calibrated: boolean,
+  modelRatio: number,
+  sensitivities: PointSensitivities,
+): readonly UncertaintyContribution[] {
+  const parts = [{ source: 'model' as AirInputName | 'model', sourceRatio: modelRatio, sensitivity: 1 }];
+  for (const name of airInputNames) {
+    if (calibrated && airInputs[name].commonToGrade) continue;
+    const sensitivity = sensitivities.criticalSpeed?.[name] ?? 0;
+    parts.push({ source: name, sourceRatio: inputs[`${name}Ratio`] ?? 0, sensitivity });
+  }
+  const variance = parts.reduce((sum, part) => sum + (part.sourceRatio * part.sensitivity) ** 2, 0);
+  return parts
+    .map((part) => {
+      const contributionRatio = Math.abs(part.sourceRatio * part.sensitivity);
+      return { ...part, contributionRatio, varianceShareRatio: contributionRatio ** 2 / variance || 0 };
+    })
+    .filter((part) => part.contributionRatio > 0)
+    .sort((a, b) => b.contributionRatio - a.contributionRatio);
+}

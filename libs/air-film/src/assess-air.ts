@@ -1,0 +1,168 @@
+import { type Known, known, type Quantity, reason, type Reason, unknown } from '@edge-margin/units';
+import type { InputUncertainties, Sensitivities } from './air-inputs.js';
+import type { AirPoint } from './air-point.js';
+import { type AirTerms, airTerms } from './air-terms.js';
+import { type AirCalibration, type AirUncertainty, airUncertainty } from './air-uncertainty.js';
+import { airApplicability } from './applicability.js';
+import { criticalSpeedOf, filmCriticalSpeedOf, highestSpeedSearched } from './critical-speed.js';
+import { floatingWraps } from './floating-wraps.js';
+import { foilFilm } from './foil-film.js';
+import { inWords } from './in-words.js';
+import { netTension } from './net-tension.js';
+import { filmInsideNip, incompressibleNipFilm, keptNipFilm } from './nip-film.js';
+import { type PointNumbers, pointNumbers } from './point-numbers.js';
+import { sensitivities } from './sensitivities.js';
+import { singleWrapVentingTime } from './single-wrap-venting.js';
+import { tractionRatio } from './traction.js';
+import { outsideValidity, stackRelaxes } from './validity.js';
+import { nipGoverns, woundInFilm } from './wound-in-film.js';
+
+/** An operating point with what is known about its uncertainty. */
+export interface AirQuestion extends AirPoint {
+  /** Left out: all inputs count as exact, the model does not. */
+  readonly uncertainties?: InputUncertainties;
+  /** Left out: the grade is not calibrated. */
+  readonly calibration?: AirCalibration;
+}
+
+/** The film at each stage, m. */
+export interface AirFilms {
+  /** Film that tension alone would leave, at the pressure in the outermost wrap. */
+  readonly withoutNipM: number;
+  /** Smallest film in the nip if air could not be compressed: the handbook figure. Left out without a nip. */
+  readonly nipIncompressibleM?: number;
+  /** Film in the middle of the nip. Left out without a nip. */
+  readonly insideNipM?: number;
+  /** Air that the nip lets through, as a film at ambient pressure. Left out without a nip. */
+  readonly keptByNipM?: number;
+  /** Film under a wrap just laid down, at the pressure in the outermost wrap. */
+  readonly woundInM: number;
+}
+
+/** What entrained air does at one operating point. */
+export interface AirAssessment {
+  readonly airFilm: AirFilms;
+  /** What decides `woundInM`: the nip, or the tension of the web alone. */
+  readonly governedBy: 'nip' | 'tension';
+  /** Film above which a wrap is free to move, m: `boundaryFactor x 3 x combined roughness`. */
+  readonly boundaryFilmM: number;
+  /** `woundInM/(3 x combined roughness)`, without the boundary factor. */
+  readonly filmRatio: number;
+  /** Share of the friction between wraps that the film leaves, 0 to 1. */
+  readonly tractionRatio: number;
+  /** Friction that is left; only where the friction of the web is known. */
+  readonly effectiveFrictionRatio?: number;
+  /** Speed at which the film as laid down is the boundary film, without venting. */
+  readonly filmCriticalSpeedMPerS: Quantity;
+  /** Lowest speed at which more wraps than allowed keep a film above the boundary film, venting included. */
+  readonly criticalSpeedMPerS: Quantity;
+  /** `1 - V/Vcrit`. */
+  readonly marginRatio: Quantity;
+  /** Outer wraps that keep a film above the boundary film in the steady state. */
+  readonly floatingWraps: number;
+  /** How long a wrap keeps such a film, s. */
+  readonly floatTimeS: number;
+  /** How long the outermost wrap alone would need to sink to the boundary film, s. */
+  readonly ventingTimeS: number;
+  readonly applies: boolean;
+  readonly because: Reason;
+  /** Where the point lies outside the range in which the formulas are good. */
+  readonly extrapolated: readonly Reason[];
+  readonly uncertainty: AirUncertainty;
+  /** d ln(Vcrit)/d ln(input); left out where there is no critical speed. */
+  readonly criticalSpeedSensitivities?: Sensitivities;
+  /** d ln(woundInM)/d ln(input). */
+  readonly filmSensitivities: Sensitivities & { readonly speed: number };
+}
+
+/**
+ * Assesses one operating point of one roll: the air film wound in, how far the wraps are from moving, how long they float, with uncertainty.
+ *
+ * Formulas, sources and validity stand at the functions for each step. Always finite: at standstill no film, no floating, margin 1.
+ * @throws RangeError naming parameter, value, unit and range.
+ */
+export function assessAir(question: AirQuestion): AirAssessment {
+  const point = pointNumbers(question);
+  const terms = airTerms(point);
+  const highest = highestSpeedSearched(point);
+  const critical = criticalSpeedOf(terms, highest);
+  const filmCritical = filmCriticalSpeedOf(terms, highest);
+  const filmM = woundInFilm(terms, point.speedMPerS);
+  // Exponents have a limit at standstill; half a micrometre per second is near enough.
+  const moving = point.speedMPerS > 0 ? point : { ...point, speedMPerS: 5e-7 };
+  const slopes = sensitivities(moving, terms, critical);
+  const uncertainty = airUncertainty(question.uncertainties ?? {}, question.calibration, slopes);
+  const none = noCriticalSpeed(point);
+  const stack = stackFigures(terms, point.speedMPerS, filmM);
+  const relaxes = stackRelaxes(question, terms, filmM, stack.floatingWraps);
+  const outside = point.speedMPerS > 0 ? outsideValidity(question, terms, point.speedMPerS, filmM) : [];
+  return {
+    airFilm: airFilms(terms, point.speedMPerS, filmM),
+    governedBy: nipGoverns(terms, point.speedMPerS) ? 'nip' : 'tension',
+    boundaryFilmM: terms.boundaryFilmM,
+    filmRatio: filmM / (3 * point.combinedRoughnessM),
+    ...traction(question, point, filmM),
+    filmCriticalSpeedMPerS: withRatio(filmCritical, uncertainty.criticalSpeedRatio, none),
+    criticalSpeedMPerS: withRatio(critical, uncertainty.criticalSpeedRatio, none),
+    marginRatio: critical === undefined ? unknown(none) : margin(point.speedMPerS / critical, uncertainty),
+    ...stack,
+    ...airApplicability(terms, point.speedMPerS, critical, point.speedLimitMPerS),
+    extrapolated: relaxes === undefined ? outside : [...outside, relaxes],
+    uncertainty,
+    ...(slopes.criticalSpeed === undefined ? {} : { criticalSpeedSensitivities: slopes.criticalSpeed }),
+    filmSensitivities: { ...slopes.film, speed: slopes.filmToSpeed },
+  };
+}
+
+function airFilms(terms: AirTerms, speedMPerS: number, woundInM: number): AirFilms {
+  const withoutNipM = foilFilm(terms, 2 * speedMPerS, netTension(terms, speedMPerS));
+  const { nip } = terms;
+  if (nip === null) return { withoutNipM, woundInM };
+  const keptByNipM = keptNipFilm(nip, speedMPerS);
+  return {
+    withoutNipM,
+    nipIncompressibleM: incompressibleNipFilm(nip, speedMPerS),
+    insideNipM: filmInsideNip(nip, keptByNipM),
+    keptByNipM,
+    woundInM,
+  };
+}
+
+function traction(question: AirQuestion, point: PointNumbers, filmM: number) {
+  const share = tractionRatio(filmM, point.combinedRoughnessM);
+  const { frictionRatio } = question.web;
+  if (frictionRatio === undefined) return { tractionRatio: share };
+  return { tractionRatio: share, effectiveFrictionRatio: share * frictionRatio };
+}
+
+function stackFigures(terms: AirTerms, speedMPerS: number, filmM: number) {
+  if (speedMPerS <= 0) return { floatingWraps: 0, floatTimeS: 0, ventingTimeS: 0 };
+  const wraps = floatingWraps(terms, speedMPerS, filmM);
+  const ventingTimeS = singleWrapVentingTime({
+    fromFilmM: filmM,
+    toFilmM: terms.boundaryFilmM,
+    pressurePa: netTension(terms, speedMPerS) / terms.radiusM,
+    widthM: terms.widthM,
+    permeanceMPerPaS: terms.permeanceMPerPaS,
+    viscosityPaS: terms.viscosityPaS,
+  });
+  return {
+    floatingWraps: wraps,
+    floatTimeS: (wraps * 2 * Math.PI * terms.radiusM) / speedMPerS,
+    ventingTimeS,
+  };
+}
+
+function withRatio(value: number | undefined, uncertaintyRatio: number, none: Reason): Quantity {
+  return value === undefined ? unknown(none) : known(value, value * uncertaintyRatio);
+}
+
+function margin(speedShare: number, uncertainty: AirUncertainty): Known {
+  return known(1 - speedShare, speedShare * uncertainty.speedShareRatio);
+}
+
+function noCriticalSpeed(point: PointNumbers): Reason {
+  const upToMPerS = highestSpeedSearched(point);
+  const text = `no critical speed up to ${inWords('speed', upToMPerS)}, twice the machine's limit`;
+  return reason('no-critical-speed', text, { upToMPerS, speedLimitMPerS: point.speedLimitMPerS });
+}

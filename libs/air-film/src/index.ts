@@ -1,0 +1,33 @@
+/**
+ * The air that is wound into a roll: how much, whether the outer wraps float on it, how far that is away, and which set point helps.
+ *
+ * In: one operating point of one roll ({@link AirPoint}): web, nip or none, air, speed, diameter, tension. SI throughout.
+ * Out: {@link assessAir}: film at each stage, traction, critical speed, margin, floating wraps and times, whether air matters at all and why not, with
+ * uncertainty and sensitivities. {@link criticalSpeed} and {@link marginAt}: the same without uncertainty, for forecasts. {@link speedForMargin},
+ * {@link nipLoadForMargin}, {@link tensionForMargin}: what a set point would have to be.
+ *
+ * The way of the air, each step in one file: foil film (tension alone) - nip film (compressible air in a soft nip) - the smaller of the two is wound in - it vents
+ * through the web and at the edges while further wraps press on it - if more than the allowed wraps keep a film above the boundary film
+ * (`boundaryFactor x 3 x combined roughness`), they are free to move. Free to move is not rough: something must also move them.
+ *
+ * Validity: smooth isothermal films, infinitely long wrap, elastic half-space against a rigid roll; where a point lies outside, `extrapolated` says so and
+ * what it does. Below `boundaryFactor x 3 x combined roughness` asperities carry part of the nip load, so that the true film is thinner than given. The critical speed of a
+ * grade that rated rolls have not confirmed may be wrong by a factor of 2 either way. The nip film has not been compared with measurements.
+ *
+ * Sources: Blok & van Rossum 1953, Eshel & Elrod 1965, Knox & Sweeney 1971 (foil film); Herrebrugh 1968, Snoeijer, Eggers & Venner 2013, Forrest 1995
+ * (nip); Ducotey & Good 1998, 1999 (venting, traction); Jennings 1988, U.S. Standard Atmosphere 1976 (air); JCGM 100:2008 (uncertainty);
+ * own numerical solutions and derivations where a function says so.
+ */
+export { type AirCondition, type AirProperties, airProperties, standardAir } from './air-properties.js';
+export type { AirInputName, InputUncertainties, Sensitivities } from './air-inputs.js';
+export type { AirPoint, WinderNip, WindingState, WoundWeb } from './air-point.js';
+export type { AirCalibration, AirUncertainty, UncertaintyContribution } from './air-uncertainty.js';
+export { type AirAssessment, type AirFilms, type AirQuestion, assessAir } from './assess-air.js';
+export { criticalSpeed, marginAt } from './critical-speed.js';
+export {
+  type AirRemedy,
+  nipLoadForMargin,
+  type RemedyTarget,
+  speedForMargin,
+  tensionForMargin,
+} from './remedies.js';

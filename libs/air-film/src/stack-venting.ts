@@ -1,0 +1,117 @@
+/**
+ * Wraps over which the compression is left out: films are quoted as laid down, and the 1 to 2 % by which two more wraps compress them are within the
+ * error of the film itself. It counts in deep stacks.
+ */
+const uncompressedWraps = 3;
+
+/** What decides how fast the outer wraps lose their air, except speed and tension. */
+export interface StackTerms {
+  readonly radiusM: number;
+  readonly widthM: number;
+  readonly permeanceMPerPaS: number;
+  readonly viscosityPaS: number;
+  readonly pressurePa: number;
+}
+
+/** The losses of a wrap per turn of the roll, at one speed and tension. */
+export interface VentingPerTurn {
+  /** Rise of 1/h^2 through the edges, per turn and wrap of depth, 1/m2: `4 pi T/(V mu w^2)`. */
+  readonly sideLossPerM2: number;
+  /** Film that the floating stack loses through the web, m: `2 pi P T/V`. */
+  readonly webLossM: number;
+  /** Gauge pressure that each wrap adds, in atmospheres: `T/(R pa)`. */
+  readonly tau: number;
+}
+
+/**
+ * How much a turn of the roll vents.
+ *
+ * One turn takes `2 pi R/V` and each wrap adds `T/R` of pressure, so that the radius drops out of both losses.
+ * @param speedMPerS m/s, > 0.
+ * @param netTensionNPerM tension per width less inertia, N/m, > 0.
+ */
+export function ventingPerTurn(
+  stack: StackTerms,
+  speedMPerS: number,
+  netTensionNPerM: number,
+): VentingPerTurn {
+  const perSpeed = (2 * Math.PI * netTensionNPerM) / speedMPerS;
+  return {
+    sideLossPerM2: (2 * perSpeed) / (stack.viscosityPaS * stack.widthM * stack.widthM),
+    webLossM: perSpeed * stack.permeanceMPerPaS,
+    tau: netTensionNPerM / (stack.radiusM * stack.pressurePa),
+  };
+}
+
+/**
+ * The film that a wrap still has after a number of turns, m, while further wraps are wound on it. Never below 0.
+ *
+ * Three things thin it (own derivation):
+ * 1. *Side leakage.* A flat strip with its edges at ambient pressure loses `dh/dt = -p h^3/(mu w^2)` (thin-film equation, parabolic pressure),
+ *    and the k-th turn has the gauge pressure k T/R: 1/h^2 rises by `k 4 pi T/(V mu w^2)` a turn. In the gas the mass flow goes with the
+ *    mean density, `(pa + p/2)/(pa + p)` of that.
+ * 2. *Compression*: the k-th turn squeezes the same mass to `(pa + 3 T/R)/(pa + k T/R)` of the thickness as laid down, from the fourth turn on.
+ * 3. *Through the web*: each wrap adds the same pressure and each sheet has the same resistance, so what a gap loses through the sheet above
+ *    it gains through the sheet below: between floating wraps nothing is lost. Only the innermost floating gap has a closed neighbour
+ *    below; it loses `P T/R`, whatever its depth. In the steady state that gap moves outwards by one wrap a turn. So the web takes
+ *    `2 pi P T/V` from each wrap, in its last turn. (With one wrap this is the loss of a single web, `P p`.)
+ *
+ * 1 and 2 have a closed form for any real number of turns; without compression it is `k (k + 1) = mu w^2 V/(2 pi T) (1/h1^2 - 1/h0^2)`.
+ * 3 is split in half before and half after the last turn's side leakage.
+ *
+ * Validity: optimistic by a factor of 2 or so, because a limp wrap touches down at its edges first and traps the middle. Deep stacks: the
+ * pressure stops rising when the wraps have shrunk enough to lose their tension ({@link relaxingSettlement}).
+ * @param filmM film just after the wrap was laid down, m.
+ * @param turns turns of the roll since then, >= 0.
+ */
+export function filmAfterTurns(perTurn: VentingPerTurn, filmM: number, turns: number): number {
+  const { sideLossPerM2, webLossM, tau } = perTurn;
+  const before = Math.max(turns - 1, 0);
+  const lastTurn = Math.min(turns, 1);
+  const squeeze = 1 + tau * Math.max(turns, uncompressedWraps);
+  const laid = (1 + tau * uncompressedWraps) * filmM;
+  const halfWebLossM = 0.5 * lastTurn * webLossM;
+  // Inverse square of the mass, which only side leakage changes: 1/(h (1 + k tau))^2.
+  const beforeLastM =
+    vented(1 / (laid * laid), sideLossPerM2 * depthSum(before, tau)) / squeeze - halfWebLossM;
+  if (beforeLastM <= 0) return 0;
+  const massBefore = beforeLastM * squeeze;
+  const sideLoss = sideLossPerM2 * (depthSum(turns, tau) - depthSum(before, tau));
+  return Math.max(0, vented(1 / (massBefore * massBefore), sideLoss) / squeeze - halfWebLossM);
+}
+
+function vented(inverseSquare: number, loss: number): number {
+  return 1 / Math.sqrt(inverseSquare + loss);
+}
+
+/**
+ * `sum over k = 1..K of k (1 + k tau/2)/(1 + k tau)^3`, for any real K >= 0: as an integral from 1/2 to K + 1/2, which is the sum itself
+ * for tau = 0 and within tau^2 of it else.
+ */
+function depthSum(turns: number, tau: number): number {
+  return compressedArea(turns + 0.5, tau) - compressedArea(0.5, tau);
+}
+
+/** `integral of k (1 + k tau/2)/(1 + k tau)^3 dk from 0`. */
+function compressedArea(depth: number, tau: number): number {
+  const u = depth * tau;
+  if (u < 0.02) {
+    const series = 1 / 2 + u * (-5 / 6 + u * (9 / 8 + u * (-7 / 5 + u * (5 / 3 + u * (-27 / 14)))));
+    return series * depth * depth;
+  }
+  const v = 1 + u;
+  return (0.5 * Math.log(v) + 0.25 / (v * v) - 0.25) / (tau * tau);
+}
+
+/**
+ * The radial settling that takes all tension out of the wraps, m: `R T/(E t)` (own derivation, hoop strain of an elastic ring).
+ * Beyond it the pressure under further wraps rises less than assumed, and more wraps float.
+ */
+export function relaxingSettlement(ring: {
+  readonly radiusM: number;
+  readonly tensionNPerM: number;
+  readonly modulusPa: number;
+  readonly caliperM: number;
+}): number {
+  return (ring.radiusM * ring.tensionNPerM) / (ring.modulusPa * ring.caliperM);
+}

@@ -1,0 +1,111 @@
+import { type Reason, reason } from '@edge-margin/units';
+import type { AirPoint } from './air-point.js';
+import type { AirTerms } from './air-terms.js';
+import { foilFilm } from './foil-film.js';
+import { factorInWords, inWords } from './in-words.js';
+import { netTension, tensionIsSpent } from './net-tension.js';
+import { inletPressureRatio, loadSpeedRatio, type NipTerms } from './nip-film.js';
+import { relaxingSettlement } from './stack-venting.js';
+import { nipGoverns } from './wound-in-film.js';
+
+/**
+ * Where an operating point lies outside the range in which the formulas are good, and what that does to the film. Empty inside.
+ * @param speedMPerS m/s, > 0.
+ */
+export function outsideValidity(
+  point: AirPoint,
+  terms: AirTerms,
+  speedMPerS: number,
+  filmM: number,
+): readonly Reason[] {
+  const found: Reason[] = [];
+  if (tensionIsSpent(terms, speedMPerS)) found.push(tensionSpent(terms, speedMPerS));
+  if (filmM < 3 * terms.meanFreePathM) found.push(filmNearMeanFreePath(filmM, terms.meanFreePathM));
+  if (terms.nip !== null && nipGoverns(terms, speedMPerS)) {
+    found.push(...outsideNipValidity(terms.nip, speedMPerS, point.nip?.coverThicknessM));
+  } else {
+    found.push(...outsideFoilValidity(terms, speedMPerS));
+  }
+  return found;
+}
+
+function outsideNipValidity(
+  nip: NipTerms,
+  speedMPerS: number,
+  coverThicknessM: number | undefined,
+): Reason[] {
+  const found: Reason[] = [];
+  const ratio = loadSpeedRatio(nip, speedMPerS);
+  const compressed = inletPressureRatio(nip, speedMPerS) > 0.25;
+  if (ratio < 10 || (ratio < 20 && compressed)) {
+    const percent = ratio < 5 ? 30 : ratio < 10 ? 13 : 7;
+    const text = `the nip load is low for this roller and speed: the film is read up to ${percent} % too thick`;
+    found.push(reason('nip-load-low', text, { loadSpeedRatio: ratio, filmErrorRatio: percent / 100 }));
+  }
+  if (nip.pressureRatio > 7) {
+    const text = `the nip presses with ${factorInWords(nip.pressureRatio)} atmospheres, more than the formulas were made for (7)`;
+    found.push(reason('nip-pressure-high', text, { pressureRatio: nip.pressureRatio }));
+  }
+  if (coverThicknessM !== undefined && nip.halfWidthM > 0.3 * coverThicknessM) {
+    const text = `the cover is thin for its nip (${inWords('diameter', coverThicknessM)}): it is stiffer, and the film thinner, than computed`;
+    found.push(reason('cover-thin', text, { coverThicknessM, nipHalfWidthM: nip.halfWidthM }));
+  }
+  return found;
+}
+
+function outsideFoilValidity(terms: AirTerms, speedMPerS: number): Reason[] {
+  const found: Reason[] = [];
+  const tensionNPerM = netTension(terms, speedMPerS);
+  const foilM = foilFilm(terms, 2 * speedMPerS, tensionNPerM);
+  const entrance = Math.cbrt((12 * terms.viscosityPaS * speedMPerS) / tensionNPerM);
+  const entranceLengthM = foilM / entrance;
+  if (terms.widthM < 5 * entranceLengthM) {
+    const text = `the roll is narrow for a film of ${inWords('film', foilM)}: air leaves at the edges already while it is drawn in, and the film is thinner than computed`;
+    found.push(reason('narrow-for-foil-film', text, { widthM: terms.widthM, entranceLengthM }));
+  }
+  const reynolds = ((densityOf(terms) * speedMPerS * foilM) / terms.viscosityPaS) * entrance;
+  if (reynolds > 1) {
+    const text = `the air film is thick and fast enough for the inertia of the air to count (Reynolds number ${factorInWords(reynolds)}): the film is an estimate`;
+    found.push(reason('air-inertia', text, { reynoldsRatio: reynolds }));
+  }
+  return found;
+}
+
+/** Density by the mean free path (Jennings 1988, solved for it), kg/m3: holds for any condition given. */
+function densityOf(air: {
+  readonly viscosityPaS: number;
+  readonly meanFreePathM: number;
+  readonly pressurePa: number;
+}): number {
+  if (air.meanFreePathM === 0) return 0;
+  return ((Math.PI / 8) * (air.viscosityPaS / (0.4987445 * air.meanFreePathM)) ** 2) / air.pressurePa;
+}
+
+/**
+ * Says so where the floating wraps would sink by more than their tension lasts: the pressure under further wraps then rises less than
+ * assumed, and the number of floating wraps is a lower bound. Undefined where modulus or caliper does not tell.
+ */
+export function stackRelaxes(
+  point: AirPoint,
+  terms: AirTerms,
+  filmM: number,
+  floatingWraps: number,
+): Reason | undefined {
+  const { modulusPa, caliperM } = point.web;
+  if (modulusPa === undefined || floatingWraps === 0) return undefined;
+  const enoughM = relaxingSettlement({ ...terms, modulusPa, caliperM });
+  const settlementM = floatingWraps * (filmM - terms.boundaryFilmM);
+  if (settlementM <= enoughM) return undefined;
+  const text = `the floating wraps sink by up to ${inWords('film', settlementM)}, and ${inWords('film', enoughM)} is enough to slacken them: more wraps float than computed`;
+  return reason('stack-relaxes', text, { settlementM, enoughM });
+}
+
+function tensionSpent(terms: AirTerms, speedMPerS: number): Reason {
+  const text = `at ${inWords('speed', speedMPerS)} the web's own inertia takes all of its tension of ${inWords('tension', terms.tensionNPerM)}`;
+  return reason('tension-spent-on-inertia', text, { speedMPerS, tensionNPerM: terms.tensionNPerM });
+}
+
+function filmNearMeanFreePath(filmM: number, meanFreePathM: number): Reason {
+  const text = `the film of ${inWords('film', filmM)} is hardly thicker than the way of an air molecule between two impacts: an estimate`;
+  return reason('film-near-mean-free-path', text, { filmM, meanFreePathM });
+}

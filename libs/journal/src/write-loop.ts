@@ -1,0 +1,163 @@
+import { JournalError, journalErrorFor } from './journal-error.js';
+import type { Batch, PendingBatches } from './pending-batches.js';
+import { type Segment, segmentFile } from './segment.js';
+import type { WriteReply } from './segment-writer.mjs';
+import type { Writer } from './start-writer-thread.js';
+
+/** When a segment is closed and the next begun, and how long to wait before a failed write is tried again. */
+export interface WriteLoopOptions {
+  readonly directory: string;
+  readonly segmentMaxBytes: number;
+  readonly segmentMaxAgeMs: number;
+  readonly retryMs: number;
+}
+
+export interface WriteLoopEvents {
+  /** The batch is on disk, in this segment. */
+  readonly written: (segment: Segment) => void;
+  readonly failed: (error: JournalError) => void;
+  readonly recovered: () => void;
+}
+
+export interface WriteLoop {
+  /** Something is pending. It goes out at the end of this turn of the event loop, or when the writer is free. */
+  readonly nudge: () => void;
+  /** Hands over what is pending now, and tries a failed write again without waiting. */
+  readonly hurry: () => void;
+  readonly bytesInFlight: () => number;
+  readonly failure: () => JournalError | undefined;
+  /** Writes what is pending, or fails at it once more, and ends the writer. */
+  readonly close: () => Promise<void>;
+}
+
+/**
+ * Keeps the writer busy: one batch at a time, everything that came meanwhile in the next one. The batch stays here until the writer
+ * reports it on disk, so a failed write, or a writer that died, is simply tried again; the writer skips rows that did get written.
+ */
+export function startWriteLoop(
+  options: WriteLoopOptions,
+  pending: PendingBatches,
+  live: Segment | undefined,
+  startWriter: () => Writer,
+  events: WriteLoopEvents,
+): WriteLoop {
+  let writer: Writer | undefined;
+  let segment = live;
+  let inFlight: { readonly batch: Batch; readonly into: Segment } | undefined;
+  let scheduled: NodeJS.Immediate | undefined;
+  let retry: NodeJS.Timeout | undefined;
+  let failure: JournalError | undefined;
+  let settled: (() => void) | undefined;
+
+  function send(): void {
+    scheduled = undefined;
+    if (inFlight !== undefined || failure?.code === 'corrupt') return;
+    const batch = pending.take();
+    if (batch === undefined) return;
+    inFlight = { batch, into: segmentFor(batch) };
+    write();
+  }
+
+  function segmentFor(batch: Batch): Segment {
+    const { directory, segmentMaxBytes, segmentMaxAgeMs } = options;
+    const old = segment === undefined || batch.firstArrivedAtMs - segment.firstArrivedAtMs >= segmentMaxAgeMs;
+    if (segment !== undefined && !old && segment.bytes < segmentMaxBytes) return segment;
+    const { first, firstArrivedAtMs, lastArrivedAtMs } = batch;
+    return {
+      file: segmentFile(directory, first),
+      first,
+      last: first - 1,
+      bytes: 0,
+      firstArrivedAtMs,
+      lastArrivedAtMs,
+    };
+  }
+
+  function write(): void {
+    if (inFlight === undefined) return;
+    const { batch, into } = inFlight;
+    const { first, count, bytes } = batch;
+    writer ??= begin();
+    writer.write({ file: into.file, segmentFirst: into.first, first, count, bytes });
+  }
+
+  function begin(): Writer {
+    const started = startWriter();
+    started.onReply(receive);
+    started.onDeath((why) => {
+      writer = undefined;
+      fail(new JournalError('io', `The journal's writer thread died: ${why}`));
+    });
+    return started;
+  }
+
+  function receive(reply: WriteReply): void {
+    if (!reply.ok) {
+      fail(journalErrorFor(reply, options.directory));
+      return;
+    }
+    if (inFlight === undefined) return;
+    const { batch, into } = inFlight;
+    inFlight = undefined;
+    segment = {
+      ...into,
+      last: reply.last,
+      bytes: reply.segmentBytes,
+      lastArrivedAtMs: batch.lastArrivedAtMs,
+    };
+    const hadFailed = failure !== undefined;
+    failure = undefined;
+    events.written(segment);
+    if (hadFailed) events.recovered();
+    send();
+    if (isEmpty()) settled?.();
+  }
+
+  function fail(error: JournalError): void {
+    const isNews = failure?.code !== error.code;
+    failure = error;
+    if (error.code !== 'corrupt') retry ??= setTimeout(tryAgain, options.retryMs);
+    if (isNews) events.failed(error);
+    settled?.();
+  }
+
+  function tryAgain(): void {
+    clearTimeout(retry);
+    retry = undefined;
+    if (inFlight === undefined) send();
+    else write();
+  }
+
+  function hurry(): void {
+    if (retry !== undefined) tryAgain();
+    else send();
+  }
+
+  function isEmpty(): boolean {
+    return inFlight === undefined && pending.bytes() === 0;
+  }
+
+  async function close(): Promise<void> {
+    if (failure?.code !== 'corrupt' && !isEmpty()) {
+      const lastTry = new Promise<void>((resolve) => (settled = resolve));
+      hurry();
+      await lastTry;
+    }
+    clearImmediate(scheduled);
+    clearTimeout(retry);
+    await writer?.close();
+  }
+
+  function nudge(): void {
+    if (inFlight !== undefined || scheduled !== undefined) return;
+    scheduled = setImmediate(send);
+  }
+
+  return {
+    nudge,
+    hurry,
+    bytesInFlight: () => inFlight?.batch.bytes.length ?? 0,
+    failure: () => failure,
+    close,
+  };
+}

@@ -1,0 +1,182 @@
+import {
+  type AirAssessment,
+  type AirPoint,
+  type AirQuestion,
+  assessAir,
+  criticalSpeed,
+  type InputUncertainties,
+} from '@edge-margin/air-film';
+import type { Grade, Nip } from '@edge-margin/plant';
+import { type Known, known, type Quantity, reason, type Reason, unknown } from '@edge-margin/units';
+import type { AirInHand } from './assessment.js';
+import { chanceBeyond } from './chance.js';
+import type { StationModel } from './model.js';
+
+/** The air mechanism at one grid time: what is shown, its chance, and what the forecast and the remedy ask of it. */
+export interface AirNow {
+  readonly inHand: AirInHand;
+  readonly chance: Quantity;
+  /** Null where the operating point is not known. */
+  readonly outlook: AirOutlook | null;
+}
+
+export interface AirOutlook {
+  /** The operating point at another diameter, all else as it is now. */
+  readonly pointAt: (diameterM: number) => AirPoint;
+  /** Critical speed at another diameter, m/s; null where there is none up to twice the machine's limit. */
+  readonly criticalSpeedAt: (diameterM: number) => number | null;
+  /** Relative standard uncertainty of V/Vcrit. */
+  readonly shareUncertaintyRatio: number;
+}
+
+export interface AirFacts {
+  readonly model: StationModel;
+  readonly grade: Grade;
+  /** The grade that is wound is not in the plant file. */
+  readonly gradeProblem: Reason | null;
+  readonly diameterM: Quantity;
+  readonly speedMPerS: Quantity;
+  readonly tensionNPerM: Quantity;
+  /** Mean over the ends. */
+  readonly nipLoadNPerM: Quantity;
+}
+
+/** The air-entrainment margin from the readings; not known where one of them is not. */
+export function airNow(facts: AirFacts): AirNow {
+  const { diameterM, gradeProblem, model, nipLoadNPerM, speedMPerS, tensionNPerM } = facts;
+  if (gradeProblem !== null) return notKnown(gradeProblem);
+  if (diameterM.kind === 'unknown') return notKnown(diameterM.because);
+  if (speedMPerS.kind === 'unknown') return notKnown(speedMPerS.because);
+  if (tensionNPerM.kind === 'unknown') return notKnown(tensionNPerM.because);
+  const hasNip = model.context.station.nip !== null;
+  if (hasNip && nipLoadNPerM.kind === 'unknown') return notKnown(nipLoadNPerM.because);
+  const load = nipLoadNPerM.kind === 'known' ? nipLoadNPerM : known(0);
+  const question = questionOf(facts, { diameterM, speedMPerS, tensionNPerM, load });
+  try {
+    return seen(question, assessAir(question));
+  } catch (error) {
+    // A reading that no physics is made for (a tension of zero, say) is data, not a fault of the service.
+    if (!(error instanceof RangeError)) throw error;
+    return notKnown(reason('outside-physics', error.message));
+  }
+}
+
+interface Readings {
+  readonly diameterM: Known;
+  readonly speedMPerS: Known;
+  readonly tensionNPerM: Known;
+  readonly load: Known;
+}
+
+function questionOf(
+  { grade, model }: AirFacts,
+  { diameterM, speedMPerS, tensionNPerM, load }: Readings,
+): AirQuestion {
+  const { station, winder } = model.context;
+  const roughness = estimate(grade.combinedRoughnessM);
+  const permeance = estimate(grade.permeanceMPerPaS);
+  const { nip } = station;
+  const uncertainties: InputUncertainties = {
+    speedRatio: ratioOf(speedMPerS),
+    rollDiameterRatio: ratioOf(diameterM),
+    tensionRatio: ratioOf(tensionNPerM),
+    nipLoadRatio: ratioOf(load),
+    combinedRoughnessRatio: roughness.uncertaintyRatio,
+    permeanceRatio: permeance.uncertaintyRatio,
+    ...(nip === null ? {} : { coverModulusRatio: estimate(nip.coverModulusPa).uncertaintyRatio }),
+  };
+  return {
+    web: {
+      // The widest roll side by side keeps its air longest.
+      widthM: Math.max(...station.rolls.map((roll) => roll.widthM)),
+      caliperM: grade.caliperM,
+      combinedRoughnessM: roughness.value,
+      permeanceMPerPaS: permeance.value,
+      ...(grade.grammageKgPerM2 === undefined ? {} : { grammageKgPerM2: grade.grammageKgPerM2 }),
+      ...(grade.frictionRatio === undefined ? {} : { frictionRatio: grade.frictionRatio }),
+      ...(grade.modulusPa === undefined ? {} : { modulusPa: grade.modulusPa }),
+    },
+    nip: nip === null ? null : winderNip(nip, load.value),
+    running: {
+      speedMPerS: Math.max(speedMPerS.value, 0),
+      rollDiameterM: diameterM.value,
+      tensionNPerM: tensionNPerM.value,
+    },
+    floatingWrapsAllowed: grade.floatingWrapsAllowed,
+    boundaryFactor: grade.boundaryFactor,
+    speedLimitMPerS: winder.limits.speedMPerS.max,
+    uncertainties,
+    ...(grade.calibration === undefined
+      ? {}
+      : { calibration: { criticalSpeedUncertaintyRatio: grade.calibration.criticalSpeedUncertaintyRatio } }),
+  };
+}
+
+function winderNip(nip: Nip, loadNPerM: number): NonNullable<AirPoint['nip']> {
+  return {
+    rollerDiameterM: nip.rollerDiameterM,
+    coverModulusPa: estimate(nip.coverModulusPa).value,
+    coverPoissonRatio: nip.coverPoissonRatio,
+    ...(nip.coverThicknessM === undefined ? {} : { coverThicknessM: nip.coverThicknessM }),
+    loadNPerM: Math.max(loadNPerM, 0),
+  };
+}
+
+/** A property of the plant file, which may stand there bare or with its relative standard uncertainty. */
+function estimate(property: Grade['combinedRoughnessM']): {
+  readonly value: number;
+  readonly uncertaintyRatio: number;
+} {
+  return typeof property === 'number' ? { value: property, uncertaintyRatio: 0 } : property;
+}
+
+function ratioOf({ value, uncertainty }: Known): number {
+  return value === 0 ? 0 : Math.abs(uncertainty / value);
+}
+
+function seen(question: AirQuestion, air: AirAssessment): AirNow {
+  const pointAt = (rollDiameterM: number): AirPoint => ({
+    ...question,
+    running: { ...question.running, rollDiameterM },
+  });
+  return {
+    inHand: {
+      applies: air.applies,
+      because: air.because,
+      marginRatio: air.marginRatio,
+      criticalSpeedMPerS: air.criticalSpeedMPerS,
+      filmCriticalSpeedMPerS: air.filmCriticalSpeedMPerS,
+      woundInFilmM: known(air.airFilm.woundInM, air.airFilm.woundInM * air.uncertainty.woundInFilmRatio),
+      filmRatio: known(air.filmRatio, air.filmRatio * air.uncertainty.filmRatioRatio),
+    },
+    chance: chanceOf(air),
+    outlook: {
+      pointAt,
+      criticalSpeedAt: (diameterM) => criticalSpeed(pointAt(diameterM)) ?? null,
+      shareUncertaintyRatio: air.uncertainty.speedShareRatio,
+    },
+  };
+}
+
+/** Margin 0 is one half. Where there is no critical speed the wraps are not free to move at any speed of the machine. */
+function chanceOf({ marginRatio }: AirAssessment): Quantity {
+  if (marginRatio.kind === 'unknown') return known(0);
+  return known(chanceBeyond({ value: -marginRatio.value, uncertainty: marginRatio.uncertainty, limit: 0 }));
+}
+
+function notKnown(because: Reason): AirNow {
+  const none = unknown(because);
+  return {
+    inHand: {
+      applies: true,
+      because,
+      marginRatio: none,
+      criticalSpeedMPerS: none,
+      filmCriticalSpeedMPerS: none,
+      woundInFilmM: none,
+      filmRatio: none,
+    },
+    chance: none,
+    outlook: null,
+  };
+}

@@ -1,0 +1,120 @@
+import { valueOf } from '@edge-margin/units';
+import { assessStation } from './assess-station.js';
+import type { StationAssessment } from './assessment.js';
+import { signalKey } from './cell.js';
+import { derivedSamples } from './derived-samples.js';
+import type { Effect } from './effect.js';
+import { gradeNow } from './grade-now.js';
+import { cellEndMs } from './grid.js';
+import { inputQuantity, type Inputs } from './inputs.js';
+import { latestAfter } from './latest-after.js';
+import type { StationModel } from './model.js';
+import { rollNow } from './roll-now.js';
+import { recordRolls } from './roll-records.js';
+import { alarmSamples, stepStationAlarms } from './station-alarms.js';
+import type { StationState } from './station-state.js';
+
+/** Speeds kept to tell a steady run from a ramp, cells. */
+const speedsKept = 5;
+
+/** Closes one cell of the event-time grid: the roll, the assessment and the alarms each take one step. */
+export function closeCell(
+  model: StationModel,
+  state: StationState,
+  index: number,
+  linkDownSinceMs: number | null,
+): { readonly state: StationState; readonly effects: readonly Effect[] } {
+  const cell = state.cells[index] ?? {};
+  const atMs = cellEndMs(index);
+  const { limits } = model.context;
+  const latest = latestAfter(state.latest, cell);
+  const inputs: Inputs = {
+    latest,
+    mapped: model.mapped,
+    atMs,
+    staleAfterPeriods: limits.stale.afterPeriods,
+    linkDownSinceMs,
+  };
+  const grade = gradeNow(model, inputs);
+  const setEndDiameterM =
+    valueOf(inputQuantity(inputs, 'setEndDiameter')) ??
+    grade.grade.setEndDiameterM ??
+    model.context.winder.limits.diameterM.max;
+  const roll = rollNow(model, state, cell, inputs, grade.grade);
+  const rolls = recordRolls(model, { ...state, gradeId: grade.grade.id }, roll, setEndDiameterM);
+  const speed = cell[signalKey('speed', 'both')]?.value;
+  const speeds = typeof speed === 'number' ? [...state.speeds, speed].slice(-speedsKept) : state.speeds;
+  const { assessment, wound } = assessStation({
+    model,
+    inputs,
+    cell,
+    gradeNow: grade,
+    roll,
+    rollId: rolls.openRoll?.rollId ?? null,
+    speeds,
+    wound: rolls.wound,
+    setEndDiameterM,
+  });
+  const alarms = stepStationAlarms(
+    model.alarms,
+    state.alarms,
+    atMs,
+    alarmSamples(assessment, responses(assessment)),
+  );
+  const cells = Object.fromEntries(Object.entries(state.cells).filter(([open]) => Number(open) > index));
+  return {
+    state: {
+      ...state,
+      closedCell: index,
+      cells,
+      latest,
+      gradeId: grade.grade.id,
+      roll: roll.state,
+      openRoll: rolls.openRoll,
+      wound,
+      speeds,
+      alarms: alarms.alarms,
+    },
+    effects: [
+      ...roll.notUsed.map((because): Effect => ({
+        kind: 'not-used',
+        notUsed: {
+          because,
+          topic: '',
+          arrivedAtMs: atMs,
+          atMs,
+          stationKey: model.context.stationKey,
+          sample: '',
+        },
+      })),
+      ...rolls.effects,
+      { kind: 'samples', samples: derivedSamples(assessment) },
+      { kind: 'assessment', id: `${model.context.stationKey}@${atMs}:assessment`, assessment },
+      ...alarms.transitions.map((transition): Effect => ({
+        kind: 'alarm-transition',
+        id: transition.id,
+        transition,
+      })),
+      ...alarms.changedViews.map((view): Effect => ({ kind: 'alarm-view', view })),
+    ],
+  };
+}
+
+/** What an operator can do about each mechanism, within the machine's limits and the site's rules. */
+function responses({ remedy, nip }: StationAssessment): { readonly air: string; readonly nip: string } {
+  const air =
+    remedy === null
+      ? 'Lower the speed or raise the nip load, within the limits of the machine'
+      : sentence(remedy.because.text);
+  const lifted = nip.ends.some((end) => end.contactLost);
+  return {
+    air,
+    nip: lifted
+      ? 'The stop rule of the site comes first; then change the speed by some per cent, away from the resonance, or raise the nip load within the limits of the machine'
+      : 'Change the speed by some per cent, away from the resonance, or raise the nip load, within the limits of the machine',
+  };
+}
+
+function sentence(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

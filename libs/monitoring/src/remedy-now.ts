@@ -1,0 +1,131 @@
+import { type AirPoint, criticalSpeed, nipLoadForMargin } from '@edge-margin/air-film';
+import { reason } from '@edge-margin/units';
+import type { AirOutlook } from './air-now.js';
+import type { Forecast, Remedy, RiskAtDiameter } from './assessment.js';
+import { bandDeviations, instantAt, type Outlook, riskAhead } from './boundary-ahead.js';
+import { normalQuantile } from './chance.js';
+import { criticalCurve } from './critical-curve.js';
+import type { StationModel } from './model.js';
+import { figure } from './words.js';
+
+export interface RemedyNow {
+  readonly remedy: Remedy | null;
+  readonly aheadAfter: readonly RiskAtDiameter[];
+}
+
+const none: RemedyNow = { remedy: null, aheadAfter: [] };
+
+/**
+ * The change of one set point after which even the earliest boundary lies beyond the end of the set: speed where the machine can run that slowly,
+ * else nip load where that is within the machine's limits. Advice to a person; never sent to a machine.
+ */
+export function remedyNow(args: {
+  readonly model: StationModel;
+  readonly outlook: Outlook | null;
+  readonly air: AirOutlook | null;
+  readonly forecast: Omit<Forecast, 'aheadAfterRemedy'>;
+}): RemedyNow {
+  const { model, outlook, air, forecast } = args;
+  if (outlook === null || air === null || forecast.boundary === null) return none;
+  const z = normalQuantile(outlook.riskLimit) - bandDeviations;
+  const targetShare = 1 / (1 - z * outlook.shareUncertaintyRatio);
+  const by = { byDiameterM: forecast.actBy?.diameterM ?? null, byMs: forecast.actBy?.atMs ?? null };
+  const search: Search = { model, outlook, air, targetShare, by };
+  return slowDown(search) ?? pressHarder(search) ?? none;
+}
+
+interface Search {
+  readonly model: StationModel;
+  readonly outlook: Outlook;
+  readonly air: AirOutlook;
+  /** Share of the critical speed that may be used at the end of the set. */
+  readonly targetShare: number;
+  readonly by: By;
+}
+
+type By = Pick<Remedy, 'byDiameterM' | 'byMs'>;
+
+function slowDown({ model, outlook, air, targetShare, by }: Search): RemedyNow | undefined {
+  const criticalAtEnd = air.criticalSpeedAt(outlook.setEndDiameterM);
+  if (criticalAtEnd === null) return undefined;
+  const to = roundedDown(criticalAtEnd * targetShare, model.display);
+  if (to < model.context.winder.limits.speedMPerS.min || to <= 0 || to >= outlook.speedMPerS)
+    return undefined;
+  const after: Outlook = {
+    ...outlook,
+    speedMPerS: to,
+    speedShareAt: (diameterM) => (outlook.speedShareAt(diameterM) * to) / outlook.speedMPerS,
+  };
+  const longerS =
+    (instantAt(after, outlook.setEndDiameterM).atMs - instantAt(outlook, outlook.setEndDiameterM).atMs) /
+    1000;
+  const words = (speed: number): string => figure('speed', speed, model.display);
+  return {
+    remedy: {
+      setPoint: 'speed',
+      from: outlook.speedMPerS,
+      to,
+      ...by,
+      because: reason(
+        'slow-down',
+        `slow from ${words(outlook.speedMPerS)} to ${words(to)}${before(model, by)}`,
+        { from: outlook.speedMPerS, to },
+      ),
+      sideEffects: [
+        reason('takes-longer', `the set takes ${Math.max(1, Math.round(longerS / 60))} min longer`, {
+          longerS: Math.round(longerS),
+        }),
+      ],
+    },
+    aheadAfter: riskAhead(after),
+  };
+}
+
+function pressHarder({ model, outlook, air, targetShare, by }: Search): RemedyNow | undefined {
+  const limits = model.context.winder.limits.nipLoadNPerM;
+  if (limits === undefined) return undefined;
+  const atEnd = withSpeed(air.pointAt(outlook.setEndDiameterM), outlook.speedMPerS);
+  const found = nipLoadForMargin(atEnd, { marginRatio: 1 - targetShare, ...limits });
+  if (found.kind !== 'change') return undefined;
+  const { from, to } = found;
+  const criticalAt = (diameterM: number): number | null =>
+    criticalSpeed(withLoad(air.pointAt(diameterM), to)) ?? null;
+  const slowness = criticalCurve(criticalAt, outlook.diameterM, outlook.setEndDiameterM);
+  const words = (load: number): string => figure('nipLoad', load, model.display);
+  return {
+    remedy: {
+      setPoint: 'nipLoad',
+      from,
+      to,
+      ...by,
+      because: reason(
+        'press-harder',
+        `raise the nip load from ${words(from)} to ${words(to)}${before(model, by)}`,
+        { from, to },
+      ),
+      sideEffects: [reason('tighter', 'the roll is wound tighter; soft webs may be crushed')],
+    },
+    aheadAfter: riskAhead({
+      ...outlook,
+      speedShareAt: (diameterM) => outlook.speedMPerS * slowness(diameterM),
+    }),
+  };
+}
+
+function withSpeed(point: AirPoint, speedMPerS: number): AirPoint {
+  return { ...point, running: { ...point.running, speedMPerS } };
+}
+
+function withLoad(point: AirPoint, loadNPerM: number): AirPoint {
+  return { ...point, nip: point.nip === null ? null : { ...point.nip, loadNPerM } };
+}
+
+function before(model: StationModel, { byDiameterM }: By): string {
+  return byDiameterM === null ? '' : ` before ${figure('diameter', byDiameterM, model.display)}`;
+}
+
+/** Down to what a person sets on a panel: 5 m/min, or 10 ft/min. */
+function roundedDown(speedMPerS: number, display: 'metric' | 'us'): number {
+  const stepMPerS = display === 'metric' ? 5 / 60 : (10 * 0.3048) / 60;
+  return Math.floor(speedMPerS / stepMPerS) * stepMPerS;
+}

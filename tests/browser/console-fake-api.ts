@@ -1,0 +1,191 @@
+import { readFile } from 'node:fs/promises';
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { extname, join, normalize } from 'node:path';
+import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
+import type { AcknowledgeRequest, LiveEvent, SeriesBody, ServiceView, WinderView } from '@edge-margin/monitoring';
+import { fixtureNowMs, serviceFixture } from '../../apps/console/src/fixtures/station-fixtures.js';
+
+/**
+ * A small server of the console's pages and of invented data, typed by the frozen contract: it stands in for the service where the pages
+ * themselves are tested. Its policy for scripts and styles is stricter than the service's: nothing inline at all.
+ */
+export interface FakeApi {
+  readonly url: string;
+  /** Requests that acknowledged, as they came. */
+  readonly acknowledged: (AcknowledgeRequest & { readonly alarmKey: string })[];
+  readonly send: (event: LiveEvent) => void;
+  /** From now on every acknowledgement is refused in these words; null takes it back. */
+  readonly refuse: (words: string | null) => void;
+  /** Says nothing any more but keeps the line open: a half-open connection. */
+  readonly fallSilent: () => void;
+  readonly stop: () => Promise<void>;
+}
+
+export interface FakeFloor {
+  readonly winders: readonly WinderView[];
+  readonly service?: Partial<ServiceView>;
+  /** Stations (`winder/station`) from which nothing new comes. */
+  readonly stale?: readonly string[];
+  readonly journal?: readonly AlarmTransition[];
+  readonly port?: number;
+}
+
+const dist = new URL('../../apps/console/dist/', import.meta.url).pathname;
+const policy =
+  "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+const types: Readonly<Record<string, string>> = { '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css', '.svg': 'image/svg+xml' };
+
+export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
+  const startedMs = performance.now();
+  const nowMs = (): number => fixtureNowMs + (performance.now() - startedMs);
+  const service = (): ServiceView => serviceFixture({ ...floor.service, nowMs: nowMs() });
+  const listeners = new Set<ServerResponse>();
+  const acknowledged: FakeApi['acknowledged'] = [];
+  let winders = floor.winders;
+  let silent = false;
+  let refusal: string | null = null;
+
+  const write = (response: ServerResponse, event: LiveEvent): void => {
+    if (!silent) response.write(`id: ${String(performance.now())}\nevent: ${event.type}\ndata: ${JSON.stringify(event.data)}\n\n`);
+  };
+  const send = (event: LiveEvent): void => {
+    if (event.type === 'alarm') winders = withAlarm(winders, event.data);
+    for (const response of listeners) write(response, event);
+  };
+  const present = (): readonly WinderView[] => winders.map((winder) => fresh(winder, nowMs(), floor.stale ?? []));
+  const assessments = (): readonly LiveEvent[] =>
+    present().flatMap((winder) =>
+      winder.stations.flatMap((station) => {
+        const held = (floor.stale ?? []).includes(`${winder.id}/${station.id}`);
+        return station.assessment === null || held ? [] : [{ type: 'assessment', data: station.assessment } as const];
+      }),
+    );
+
+  const api = async (request: IncomingMessage, response: ServerResponse, path: string, query: URLSearchParams): Promise<void> => {
+    if (path === '/api/live') {
+      response.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
+      listeners.add(response);
+      response.on('close', () => listeners.delete(response));
+      for (const event of [{ type: 'service', data: service() } as const, ...assessments()]) write(response, event);
+      if (silent) response.write(': open\n\n');
+    } else if (path === '/api/winders') json(response, { winders: present(), service: service() });
+    else if (path === '/api/alarms/journal') json(response, { transitions: floor.journal ?? [] });
+    else if (path.endsWith('/series')) json(response, series(query));
+    else if (path.endsWith('/acknowledge') && request.method === 'POST') {
+      const alarmKey = decodeURIComponent(path.split('/')[3] ?? '');
+      const body = JSON.parse(await bodyOf(request)) as AcknowledgeRequest;
+      acknowledged.push({ ...body, alarmKey });
+      const alarm = winders.flatMap((winder) => winder.stations.flatMap((station) => station.alarms)).find((candidate) => candidate.alarmKey === alarmKey);
+      if (refusal !== null || alarm === undefined) problem(response, 409, refusal ?? 'no such alarm');
+      else {
+        const done = acknowledgedBy(alarm, body.actor, nowMs());
+        json(response, { alarm: done });
+        send({ type: 'alarm', data: done });
+      }
+    } else problem(response, 404, `nothing at ${path}`);
+  };
+
+  const server = createServer((request, response) => {
+    const url = new URL(request.url ?? '/', 'http://localhost');
+    response.setHeader('content-security-policy', policy);
+    response.setHeader('x-content-type-options', 'nosniff');
+    const answer = url.pathname.startsWith('/api/') ? api(request, response, url.pathname, url.searchParams) : file(response, url.pathname);
+    answer.catch((error: unknown) => response.destroy(error instanceof Error ? error : undefined));
+  });
+  const beat = setInterval(() => assessments().forEach(send), 1_000);
+  const pulse = setInterval(() => send({ type: 'service', data: service() }), 5_000);
+  await new Promise<void>((resolve) => server.listen(floor.port ?? 0, '127.0.0.1', resolve));
+
+  return {
+    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
+    acknowledged,
+    send,
+    refuse: (words) => (refusal = words),
+    fallSilent: () => (silent = true),
+    stop: async () => {
+      clearInterval(beat);
+      clearInterval(pulse);
+      await closed(server);
+    },
+  };
+}
+
+/** The same winder, assessed now; forecasts keep their instants. */
+function fresh(winder: WinderView, nowMs: number, stale: readonly string[]): WinderView {
+  const stations = winder.stations.map((station) => {
+    if (station.assessment === null || stale.includes(`${winder.id}/${station.id}`)) return station;
+    const inputs = station.assessment.inputs.map((input) => ({ ...input, atMs: input.quality === 'good' ? nowMs : input.atMs }));
+    return { ...station, assessment: { ...station.assessment, atMs: nowMs, inputs } };
+  });
+  return { ...winder, stations };
+}
+
+function withAlarm(winders: readonly WinderView[], alarm: AlarmView): readonly WinderView[] {
+  return winders.map((winder) => ({
+    ...winder,
+    stations: winder.stations.map((station) =>
+      winder.id === alarm.winderId && station.id === alarm.stationId
+        ? { ...station, alarms: [...station.alarms.filter((other) => other.alarmKey !== alarm.alarmKey), ...(alarm.state === 'NORM' ? [] : [alarm])] }
+        : station,
+    ),
+  }));
+}
+
+function acknowledgedBy(alarm: AlarmView, actor: string, atMs: number): AlarmView {
+  return { ...alarm, state: alarm.state === 'RTNUN' ? 'NORM' : 'ACKED', acknowledged: { atMs, actor, comment: null } };
+}
+
+/** Invented past: a steady signal with a swing, and a gap in the middle third of the diameter. */
+function series(query: URLSearchParams): SeriesBody {
+  const from = Number(query.get('from'));
+  const to = Number(query.get('to'));
+  const count = Math.min(400, Number(query.get('maxPoints')));
+  const shapes: Readonly<Record<string, (share: number) => number | null>> = {
+    'reading:speed@both': (share) => (share < 0.1 ? 100 * share : 10.33 + 0.05 * Math.sin(60 * share)),
+    'reading:nipLoad@tending': (share) => 3010 + 25 * Math.sin(80 * share),
+    'reading:nipLoad@drive': (share) => 2960 + 60 * Math.sin(75 * share),
+    'assessment:diameterM': (share) => (share > 0.4 && share < 0.5 ? null : Math.sqrt(0.023 + 0.32 * share)),
+    'assessment:marginRatio': (share) => 0.75 - 0.42 * share,
+    'assessment:risk': (share) => 0.01 + 0.03 * share ** 4,
+  };
+  return {
+    series: query.getAll('field').map((field) => {
+      const shape = shapes[field] ?? (() => null);
+      const points = Array.from({ length: count }, (_, at) => [from + ((to - from) * at) / count, shape(at / count)] as const);
+      return { field, points: points.filter((point): point is [number, number] => point[1] !== null), thinned: true };
+    }),
+  };
+}
+
+async function file(response: ServerResponse, path: string): Promise<void> {
+  const name = extname(path) === '' ? 'index.html' : normalize(path);
+  try {
+    const body = await readFile(join(dist, name));
+    response.writeHead(200, { 'content-type': types[extname(name)] ?? 'application/octet-stream' });
+    response.end(body);
+  } catch {
+    problem(response, 404, `no file ${path}`);
+  }
+}
+
+function json(response: ServerResponse, body: unknown): void {
+  response.writeHead(200, { 'content-type': 'application/json' });
+  response.end(JSON.stringify(body));
+}
+
+function problem(response: ServerResponse, status: number, detail: string): void {
+  response.writeHead(status, { 'content-type': 'application/problem+json' });
+  response.end(JSON.stringify({ type: 'about:blank', title: 'Refused', status, detail }));
+}
+
+async function bodyOf(request: IncomingMessage): Promise<string> {
+  const parts: Buffer[] = [];
+  for await (const part of request) parts.push(part as Buffer);
+  return Buffer.concat(parts).toString('utf8');
+}
+
+function closed(server: Server): Promise<void> {
+  server.closeAllConnections();
+  return new Promise((resolve) => server.close(() => resolve()));
+}

@@ -1,0 +1,19 @@
+/** Asks again until the answer is there; fails with the last answer when the time is up. */
+export async function eventually<T>(
+  ask: () => Promise<T | undefined> | T | undefined,
+  what: string,
+  timeoutMs = 20_000,
+): Promise<T> {
+  const deadline = Date.now() + timeoutMs;
+  let failure: unknown;
+  for (;;) {
+    try {
+      const answer = await ask();
+      if (answer !== undefined) return answer;
+    } catch (error) {
+      failure = error;
+    }
+    if (Date.now() > deadline) throw new Error(`${what}: not within ${timeoutMs} ms`, { cause: failure });
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
