@@ -3,7 +3,13 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
 import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
-import type { AcknowledgeRequest, LiveEvent, SeriesBody, ServiceView, WinderView } from '@edge-margin/monitoring';
+import type {
+  AcknowledgeRequest,
+  LiveEvent,
+  SeriesBody,
+  ServiceView,
+  WinderView,
+} from '@edge-margin/monitoring';
 import { fixtureNowMs, serviceFixture } from '../../apps/console/src/fixtures/station-fixtures.js';
 
 /**
@@ -34,7 +40,12 @@ export interface FakeFloor {
 const dist = new URL('../../apps/console/dist/', import.meta.url).pathname;
 const policy =
   "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
-const types: Readonly<Record<string, string>> = { '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css', '.svg': 'image/svg+xml' };
+const types: Readonly<Record<string, string>> = {
+  '.html': 'text/html',
+  '.js': 'text/javascript',
+  '.css': 'text/css',
+  '.svg': 'image/svg+xml',
+};
 
 export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
   const startedMs = performance.now();
@@ -47,27 +58,39 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
   let refusal: string | null = null;
 
   const write = (response: ServerResponse, event: LiveEvent): void => {
-    if (!silent) response.write(`id: ${String(performance.now())}\nevent: ${event.type}\ndata: ${JSON.stringify(event.data)}\n\n`);
+    if (!silent)
+      response.write(
+        `id: ${String(performance.now())}\nevent: ${event.type}\ndata: ${JSON.stringify(event.data)}\n\n`,
+      );
   };
   const send = (event: LiveEvent): void => {
     if (event.type === 'alarm') winders = withAlarm(winders, event.data);
     for (const response of listeners) write(response, event);
   };
-  const present = (): readonly WinderView[] => winders.map((winder) => fresh(winder, nowMs(), floor.stale ?? []));
+  const present = (): readonly WinderView[] =>
+    winders.map((winder) => fresh(winder, nowMs(), floor.stale ?? []));
   const assessments = (): readonly LiveEvent[] =>
     present().flatMap((winder) =>
       winder.stations.flatMap((station) => {
         const held = (floor.stale ?? []).includes(`${winder.id}/${station.id}`);
-        return station.assessment === null || held ? [] : [{ type: 'assessment', data: station.assessment } as const];
+        return station.assessment === null || held
+          ? []
+          : [{ type: 'assessment', data: station.assessment } as const];
       }),
     );
 
-  const api = async (request: IncomingMessage, response: ServerResponse, path: string, query: URLSearchParams): Promise<void> => {
+  const api = async (
+    request: IncomingMessage,
+    response: ServerResponse,
+    path: string,
+    query: URLSearchParams,
+  ): Promise<void> => {
     if (path === '/api/live') {
       response.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
       listeners.add(response);
       response.on('close', () => listeners.delete(response));
-      for (const event of [{ type: 'service', data: service() } as const, ...assessments()]) write(response, event);
+      for (const event of [{ type: 'service', data: service() } as const, ...assessments()])
+        write(response, event);
       if (silent) response.write(': open\n\n');
     } else if (path === '/api/winders') json(response, { winders: present(), service: service() });
     else if (path === '/api/alarms/journal') json(response, { transitions: floor.journal ?? [] });
@@ -76,7 +99,9 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
       const alarmKey = decodeURIComponent(path.split('/')[3] ?? '');
       const body = JSON.parse(await bodyOf(request)) as AcknowledgeRequest;
       acknowledged.push({ ...body, alarmKey });
-      const alarm = winders.flatMap((winder) => winder.stations.flatMap((station) => station.alarms)).find((candidate) => candidate.alarmKey === alarmKey);
+      const alarm = winders
+        .flatMap((winder) => winder.stations.flatMap((station) => station.alarms))
+        .find((candidate) => candidate.alarmKey === alarmKey);
       if (refusal !== null || alarm === undefined) problem(response, 409, refusal ?? 'no such alarm');
       else {
         const done = acknowledgedBy(alarm, body.actor, nowMs());
@@ -90,7 +115,9 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
     const url = new URL(request.url ?? '/', 'http://localhost');
     response.setHeader('content-security-policy', policy);
     response.setHeader('x-content-type-options', 'nosniff');
-    const answer = url.pathname.startsWith('/api/') ? api(request, response, url.pathname, url.searchParams) : file(response, url.pathname);
+    const answer = url.pathname.startsWith('/api/')
+      ? api(request, response, url.pathname, url.searchParams)
+      : file(response, url.pathname);
     answer.catch((error: unknown) => response.destroy(error instanceof Error ? error : undefined));
   });
   const beat = setInterval(() => assessments().forEach(send), 1_000);
@@ -115,7 +142,10 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
 function fresh(winder: WinderView, nowMs: number, stale: readonly string[]): WinderView {
   const stations = winder.stations.map((station) => {
     if (station.assessment === null || stale.includes(`${winder.id}/${station.id}`)) return station;
-    const inputs = station.assessment.inputs.map((input) => ({ ...input, atMs: input.quality === 'good' ? nowMs : input.atMs }));
+    const inputs = station.assessment.inputs.map((input) => ({
+      ...input,
+      atMs: input.quality === 'good' ? nowMs : input.atMs,
+    }));
     return { ...station, assessment: { ...station.assessment, atMs: nowMs, inputs } };
   });
   return { ...winder, stations };
@@ -126,14 +156,24 @@ function withAlarm(winders: readonly WinderView[], alarm: AlarmView): readonly W
     ...winder,
     stations: winder.stations.map((station) =>
       winder.id === alarm.winderId && station.id === alarm.stationId
-        ? { ...station, alarms: [...station.alarms.filter((other) => other.alarmKey !== alarm.alarmKey), ...(alarm.state === 'NORM' ? [] : [alarm])] }
+        ? {
+            ...station,
+            alarms: [
+              ...station.alarms.filter((other) => other.alarmKey !== alarm.alarmKey),
+              ...(alarm.state === 'NORM' ? [] : [alarm]),
+            ],
+          }
         : station,
     ),
   }));
 }
 
 function acknowledgedBy(alarm: AlarmView, actor: string, atMs: number): AlarmView {
-  return { ...alarm, state: alarm.state === 'RTNUN' ? 'NORM' : 'ACKED', acknowledged: { atMs, actor, comment: null } };
+  return {
+    ...alarm,
+    state: alarm.state === 'RTNUN' ? 'NORM' : 'ACKED',
+    acknowledged: { atMs, actor, comment: null },
+  };
 }
 
 /** Invented past: a steady signal with a swing, and a gap in the middle third of the diameter. */
@@ -152,8 +192,15 @@ function series(query: URLSearchParams): SeriesBody {
   return {
     series: query.getAll('field').map((field) => {
       const shape = shapes[field] ?? (() => null);
-      const points = Array.from({ length: count }, (_, at) => [from + ((to - from) * at) / count, shape(at / count)] as const);
-      return { field, points: points.filter((point): point is [number, number] => point[1] !== null), thinned: true };
+      const points = Array.from(
+        { length: count },
+        (_, at) => [from + ((to - from) * at) / count, shape(at / count)] as const,
+      );
+      return {
+        field,
+        points: points.filter((point): point is [number, number] => point[1] !== null),
+        thinned: true,
+      };
     }),
   };
 }

@@ -19,7 +19,9 @@ if (task === 'write') {
       value: position,
     }));
     const stationStates = [{ stationKey: 'w1/a', json: JSON.stringify({ position }) }];
-    const outbox = [{ id: `message-${position}`, topic: 't', payload: String(position), retain: false, qos: 1 as const }];
+    const outbox = [
+      { id: `message-${position}`, topic: 't', payload: String(position), retain: false, qos: 1 as const },
+    ];
     store.commitBatch({ position, samples, stationStates, outbox, decoderState: String(position) });
     process.stdout.write(`${position}\n`);
   }

@@ -22,7 +22,14 @@ const register = `data:text/javascript,import { register } from 'node:module'; r
 function startProcess(task: 'hold' | 'write') {
   const child = spawn(
     process.execPath,
-    ['--conditions=source', '--import', register, fileURLToPath(new URL('series-process.ts', import.meta.url)), task, directory],
+    [
+      '--conditions=source',
+      '--import',
+      register,
+      fileURLToPath(new URL('series-process.ts', import.meta.url)),
+      task,
+      directory,
+    ],
     { stdio: ['ignore', 'pipe', 'pipe'] },
   );
   let output = '';
@@ -37,7 +44,8 @@ function startProcess(task: 'hold' | 'write') {
     reaches: async (count: number): Promise<void> => {
       const deadline = Date.now() + 30_000;
       while (lines().length < count) {
-        if (child.exitCode !== null || Date.now() > deadline) throw new Error(`the process ended or hangs: ${output}${problems}`);
+        if (child.exitCode !== null || Date.now() > deadline)
+          throw new Error(`the process ended or hangs: ${output}${problems}`);
         await new Promise((resolve) => setTimeout(resolve, 5));
       }
     },
@@ -66,7 +74,7 @@ describe('a data directory and a process that is killed', () => {
 
   it('holds every batch that was committed, whole, and no part of another, after kill -9 under load', async () => {
     let committed = 0;
-    for (let round = 0; round < 8; round += 1) {
+    for (let round = 0; round < 5; round += 1) {
       const writer = startProcess('write');
       await writer.reaches(50 + round * 37);
       await writer.kill();
@@ -83,7 +91,9 @@ describe('a data directory and a process that is killed', () => {
       }
       expect(store.readDecoderState()).toBe(String(position));
       expect(store.readStates().get('w1/a')).toBe(JSON.stringify({ position }));
-      expect(store.outbox.pending(1_000_000).map(({ payload }) => Number(payload))).toEqual(Array.from({ length: position }, (_, index) => index + 1));
+      expect(store.outbox.pending(1_000_000).map(({ payload }) => Number(payload))).toEqual(
+        Array.from({ length: position }, (_, index) => index + 1),
+      );
       expect(store.replica.behind('influx')).toBe(position * 20);
       store.close();
       committed = position;

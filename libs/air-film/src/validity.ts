@@ -38,7 +38,7 @@ function outsideNipValidity(
   const ratio = loadSpeedRatio(nip, speedMPerS);
   const compressed = inletPressureRatio(nip, speedMPerS) > 0.25;
   if (ratio < 10 || (ratio < 20 && compressed)) {
-    const percent = ratio < 5 ? 30 : ratio < 10 ? 13 : 7;
+    const percent = ratio < 5 ? 22 : ratio < 10 ? 11 : 6;
     const text = `the nip load is low for this roller and speed: the film is read up to ${percent} % too thick`;
     found.push(reason('nip-load-low', text, { loadSpeedRatio: ratio, filmErrorRatio: percent / 100 }));
   }

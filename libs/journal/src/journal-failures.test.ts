@@ -29,6 +29,7 @@ function failingWriter(
     const writer = createSegmentWriter();
     let answer: (reply: WriteReply) => void = () => undefined;
     return {
+      ready: Promise.resolve(),
       write: (request) => {
         const failure = next(request);
         if (failure?.wrote === true) {

@@ -66,17 +66,29 @@ export interface Journal {
 }
 
 /**
- * Opens the journal, or begins one at position 1.
+ * Opens the journal, or begins one at position 1. Resolves when the writer thread stands ready.
  * @throws JournalError `corrupt` where positions have a gap or an overlap or a file is damaged; other codes where the disk refuses.
  */
 export async function openJournal(options: JournalOptions): Promise<Journal> {
-  return openJournalWith(options, () => startWriterThread());
+  const segments = survey(options.directory);
+  const first = startWriterThread();
+  await first.ready;
+  let writer: Writer | undefined = first;
+  return assemble(options, segments, () => {
+    const next = writer ?? startWriterThread();
+    writer = undefined;
+    return next;
+  });
 }
 
 /** As `openJournal`, with another writer. */
 export function openJournalWith(options: JournalOptions, startWriter: () => Writer): Journal {
+  return assemble(options, survey(options.directory), startWriter);
+}
+
+function assemble(options: JournalOptions, found: readonly Segment[], startWriter: () => Writer): Journal {
   const { directory } = options;
-  let segments = survey(directory);
+  let segments = found;
   let last = segments.at(-1)?.last ?? 0;
   let closed = false;
   const mark = durableMark(last);

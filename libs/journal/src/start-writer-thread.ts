@@ -1,8 +1,11 @@
 import { Worker } from 'node:worker_threads';
+import { JournalError } from './journal-error.js';
 import type { WriteReply, WriteRequest } from './segment-writer.mjs';
 
 /** The writer as the journal sees it: one request at a time, a reply to each, or the news that it died. */
 export interface Writer {
+  /** Resolves when it has loaded; rejects with a JournalError where it cannot. */
+  readonly ready: Promise<void>;
   readonly write: (request: WriteRequest) => void;
   readonly onReply: (listener: (reply: WriteReply) => void) => void;
   readonly onDeath: (listener: (why: string) => void) => void;
@@ -23,12 +26,24 @@ export function startWriterThread(started?: (worker: Worker) => void): Writer {
   started?.(worker);
   const ended = new Promise<void>((resolve) => worker.once('exit', () => resolve()));
   let closing = false;
+  let why = 'it ended without a word';
+  worker.once('error', (error) => (why = error instanceof Error ? error.message : String(error)));
+  const ready = new Promise<void>((resolve, reject) => {
+    worker.once('message', () => resolve());
+    worker.once('exit', () =>
+      reject(new JournalError('io', `The journal's writer thread did not start: ${why}`)),
+    );
+  });
+  ready.catch(() => undefined);
   return {
+    ready,
     write: (request) => worker.postMessage(request),
-    onReply: (listener) => worker.on('message', listener),
+    onReply: (listener) => {
+      worker.on('message', (message: WriteReply | 'ready') => {
+        if (message !== 'ready') listener(message);
+      });
+    },
     onDeath: (listener) => {
-      let why = 'it ended without a word';
-      worker.once('error', (error) => (why = error instanceof Error ? error.message : String(error)));
       worker.once('exit', () => {
         if (!closing) listener(why);
       });

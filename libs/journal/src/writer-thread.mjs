@@ -16,3 +16,5 @@ port.on('message', (/** @type {import('./segment-writer.mjs').WriteRequest | 'cl
   writer.close();
   port.close();
 });
+
+port.postMessage('ready');

@@ -69,7 +69,92 @@ function lacking(part: StationPart, own: readonly Feed[], { grades }: PlantParts
     warning(
       path,
       `no signal ${signal} for ${stationName(part)}`,
-      `a source for ${signal}; without it ${unwatched} cannot be watched`,
+      `a source for ${signal}; without it nobody watches ${unwatched}`,
+    );
+  const findings: Finding[] = [];
+  if (!mapped.has('speed')) findings.push(missing('speed', `${airMargin} and ${forecast}`));
+  if (!mapped.has('tension')) findings.push(missing('tension', airMargin));
+  if (station.diameterFrom === 'gauge' && !mapped.has('diameter')) {
+    findings.push(missing('diameter', `${airMargin} and ${forecast}`));
+  }
+  const grade = grades.find(({ id }) => id === station.defaultGrade)?.grade;
+  if (!mapped.has('setEndDiameter') && grade !== undefined && grade.setEndDiameterM === undefined) {
+    findings.push(missing('setEndDiameter', `whether the roll stays clear to the end of its set`));
+  }
+  return [...findings, ...diameterSource(part, station, mapped), ...nipSignals(part, station, own, missing)];
+}
+
+function diameterSource(
+  { path }: StationPart,
+  { diameterFrom }: Station,
+  mapped: ReadonlySet<SignalName>,
+): readonly Finding[] {
+  const at = [...path, 'diameterFrom'];
+  if (diameterFrom === 'rotation' && !(mapped.has('coreRotation') && mapped.has('speed'))) {
+    return [
+      error(at, diameterFrom, 'sources for coreRotation and speed, as the diameter is taken from both'),
+    ];
+  }
+  if (diameterFrom === 'length' && !mapped.has('woundLength') && !mapped.has('speed')) {
+    return [error(at, diameterFrom, 'a source for woundLength or speed, as the diameter is taken from it')];
+  }
+  return [];
+}
+
+function nipSignals(
+  { path }: StationPart,
+  { nip }: Station,
+  own: readonly Feed[],
+  missing: (signal: SignalName, unwatched: string) => Finding,
+): readonly Finding[] {
+  const mapped = new Set(own.map(({ mapping }) => mapping.signal));
+  if (nip === null) {
+    // A topic that captures the station may serve stations with a nip as well; only what is meant for this one is wrong.
+    return own
+      .filter(
+        ({ mapping, part }) =>
+          mapping.signal.startsWith('nip') && (mapping.station ?? part.from.source?.station) !== undefined,
+      )
+      .map(({ part, mapping, to }) =>
+        error([...part.path, 'signal'], mapping.signal, `a station with a nip; ${stationName(to)} has none`),
+      );
+  }
+  const findings: Finding[] = [];
+  if (!mapped.has('nipLoad'))
+    findings.push(missing('nipLoad', `${airMargin} under the nip and ${nipBounce}`));
+  if (!mapped.has('nipAcceleration') && !mapped.has('nipLoadSwing')) {
+    findings.push(
+      missing('nipAcceleration', 'nip bounce (or for nipLoadSwing, which tells the swing of the load only)'),
+    );
+  }
+  const named = own.filter(({ certain }) => certain);
+  const split = new Set(named.filter(({ end }) => end !== 'both').map(({ mapping }) => mapping.signal));
+  return named
+    .filter(({ mapping, end }) => end === 'both' && split.has(mapping.signal))
+    .map(({ part, mapping, to }) =>
+      warning(
+        [...part.path, 'end'],
+        'both',
+        `tending or drive, as ${mapping.signal} of ${stationName(to)} is told by end elsewhere`,
+      ),
+    );
+}
+
+const stationName = ({ id, winder }: StationPart): string => `${winder.id ?? '?'}/${id ?? '?'}`;
+
+const airMargin = 'the air-entrainment margin';
+const forecast = 'the boundary ahead';
+const nipBounce = 'the nip-bounce indicator';
+
+function lacking(part: StationPart, own: readonly Feed[], { grades }: PlantParts): readonly Finding[] {
+  const { path, station } = part;
+  if (station === undefined) return [];
+  const mapped = new Set(own.map(({ mapping }) => mapping.signal));
+  const missing = (signal: SignalName, unwatched: string): Finding =>
+    warning(
+      path,
+      `no signal ${signal} for ${stationName(part)}`,
+      `a source for ${signal}; without it nobody watches ${unwatched}`,
     );
   const findings: Finding[] = [];
   if (!mapped.has('speed')) findings.push(missing('speed', `${airMargin} and ${forecast}`));

@@ -425,7 +425,7 @@ describe('warnings', () => {
         'warning',
         `areas[0].lines[0].winders[0].stations[${index}]`,
         `no signal ${signal} for w1/${id}`,
-        `a source for ${signal}; without it ${unwatched} cannot be watched`,
+        `a source for ${signal}; without it nobody watches ${unwatched}`,
       ]),
     );
   });
@@ -439,10 +439,10 @@ describe('warnings', () => {
       return findings(edited([`${row}\n`, ''])).map(({ path, expected }) => `${path}: ${expected}`);
     };
     expect(without('nipLoad')).toEqual([
-      `${station}: a source for nipLoad; without it the air-entrainment margin under the nip and the nip-bounce indicator cannot be watched`,
+      `${station}: a source for nipLoad; without it nobody watches the air-entrainment margin under the nip and the nip-bounce indicator`,
     ]);
     expect(without('nipAcceleration')).toEqual([
-      `${station}: a source for nipAcceleration; without it nip bounce (nipLoadSwing alone tells the swing of the load, but not the way to contact loss) cannot be watched`,
+      `${station}: a source for nipAcceleration; without it nobody watches nip bounce (or for nipLoadSwing, which tells the swing of the load only)`,
     ]);
   });
 

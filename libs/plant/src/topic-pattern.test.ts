@@ -51,6 +51,8 @@ describe('two topics', () => {
     ['nip/{end}', 'nip/speed', false],
     ['{any}/{any}', 'a', false],
     ['#', 'a/b/c', true],
+    ['#', '$SYS/broker', false],
+    ['$SYS/#', '$SYS/broker', true],
   ])('%s and %s overlap: %s', (a, b, expected) => {
     expect([overlap(a, b), overlap(b, a)]).toEqual([expected, expected]);
   });

@@ -71,6 +71,8 @@ export function topicsOverlap(
     if (one.kind === 'text' && other.kind === 'capture') return allows(other.name, one.text);
     return true;
   };
+  // Wildcards do not take a first level that begins with $ (MQTT 5.0, 4.7.2).
+  if (isReserved(a) !== isReserved(b)) return false;
   for (let i = 0; ; i += 1) {
     const [one, other] = [a[i], b[i]];
     // `a/#` fits `a` as well (MQTT 5.0, 4.7.1.2), so the rest fits even where the other topic has ended.
@@ -79,3 +81,6 @@ export function topicsOverlap(
     if (!fits(one, other)) return false;
   }
 }
+
+const isReserved = ([first]: readonly TopicLevel[]): boolean =>
+  first?.kind === 'text' && first.text.startsWith('$');

@@ -112,6 +112,12 @@ describe('a JSON message', () => {
   it('makes 0 of -0, which JSON could not keep', () => {
     const [reading] = decodeOne('gateway/w3/x', `{"ts":${startMs},"v":-0}`).readings;
     expect(Object.is(reading?.value, 0)).toBe(true);
+    // -(2 x 0.5 - 1) g
+    const turned = decodeOne(stationA, { at: iso(startMs), n: 1, speed: 0, nip: { acc: 0.5 } }).readings.at(
+      -1,
+    );
+    expect(turned?.signal).toBe('nipAcceleration');
+    expect(Object.is(turned?.value, 0)).toBe(true);
   });
 });
 

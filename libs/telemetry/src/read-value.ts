@@ -42,8 +42,7 @@ function scaled(number: number, raw: unknown, resolved: ResolvedSignal): ReadVal
   const { mapping, unit, signal, siUnit } = resolved.compiled;
   const { factor, offset, sign, plausible, uncertainty, uncertaintyRatio } = mapping;
   if (!Number.isFinite(number)) return refused('value-not-finite', resolved, 'is too large a number');
-  // Adding 0 makes 0 of -0, which JSON could not keep.
-  const value = toSi(sign * (factor * number + offset), unit) / resolved.perWidthM + 0;
+  const value = toSi(sign * (factor * number + offset), unit) / resolved.perWidthM;
   const possible = possibleRanges[signal] ?? { min: -Infinity, max: Infinity };
   if (!(value >= possible.min && value <= possible.max)) {
     const range = `${possible.min} to ${possible.max} ${siUnit}`;

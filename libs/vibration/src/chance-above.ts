@@ -2,7 +2,7 @@ import { type Quantity, known } from '@edge-margin/units';
 import { normalCdf } from './normal-cdf.js';
 
 /**
- * Chance that a quantity lies above a limit, its error being normal: `p = Phi((x - limit) / u)` (JCGM 106:2012, 7.2). At the limit it is one half.
+ * Chance that a quantity lies above a limit, its error being normal: `p = Phi((x - limit) / u)` (JCGM 106:2012, clause 7, from memory). At the limit it is one half.
  * A quantity without uncertainty is below (0), at (0.5) or above (1) it. What is not known has no chance: the reason is passed on.
  * @param quantity any unit.
  * @param limit same unit, finite.

@@ -19,6 +19,7 @@ export class AlarmLine extends LightElement {
     since: { attribute: false },
     name: { attribute: false },
     href: { attribute: false },
+    brief: { attribute: false },
     busy: { state: true },
     refusal: { state: true },
   };
@@ -28,6 +29,8 @@ export class AlarmLine extends LightElement {
   /** Name of the station, where the page shows several. */
   declare name: string;
   declare href: string;
+  /** Leaves the response out where the page already says what to do. */
+  declare brief: boolean;
   declare busy: boolean;
   declare refusal: string;
 
@@ -35,6 +38,7 @@ export class AlarmLine extends LightElement {
     super();
     this.name = '';
     this.href = '';
+    this.brief = false;
     this.busy = false;
     this.refusal = '';
   }
@@ -53,8 +57,8 @@ export class AlarmLine extends LightElement {
       ${tag(alarm.priority, alarm.priority)}
       <div>
         ${this.name === '' ? nothing : html`<a href=${this.href}>${this.name}</a>: `}<b>${what}</b><br />
-        <span>${alarmStatus(alarm, since)}</span><br />
-        <span class="response">${alarm.response}</span>
+        <span>${alarmStatus(alarm, since)}</span>
+        ${this.brief ? nothing : html`<br /><span class="response">${alarm.response}</span>`}
       </div>
       ${needsAcknowledgement(alarm) ? html`<button type="button" ?disabled=${this.busy} aria-label="acknowledge: ${this.name} ${what}" @click=${() => void this.#acknowledge()}>acknowledge</button>` : nothing}
       <p class="refusal" role="status">${this.refusal}</p>

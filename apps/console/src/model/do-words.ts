@@ -20,14 +20,14 @@ export interface DoWords {
   readonly change: ChangeWords | null;
   /** Instead of a change. */
   readonly sentence: string | null;
-  /** Smaller, below: what the change does elsewhere, what the stop rule is for. */
+  /** Smaller, below: what the stop rule is for, else what the change does elsewhere. */
   readonly notes: readonly string[];
 }
 
 const nothing = 'nothing';
 export const stopRuleWords = 'Site stop rule first.';
 const stopRuleNote =
-  'The nip has lifted off: a bouncing roll can leave the winder. Stop rule, lock-out and rated limits come before any change; qualified people only.';
+  'The nip has lifted off: a bouncing roll can leave the winder. Lock-out and rated limits first; qualified people only';
 
 export function doWords(context: StationContext): DoWords {
   const { station, liveness } = context;
@@ -37,7 +37,7 @@ export function doWords(context: StationContext): DoWords {
     return sentence('Check edges by eye. Call instruments.');
   const advice = adviceFor(context, assessment);
   if (!contactLost(assessment)) return advice;
-  return { ...advice, stopRule: stopRuleWords, notes: [stopRuleNote, ...advice.notes] };
+  return { ...advice, stopRule: stopRuleWords, notes: [stopRuleNote] };
 }
 
 /** Evidence at either end that the nip lifted off. */

@@ -60,10 +60,14 @@ function spokenAct(act: ActBy, words: string): string {
   return act.kind === 'now' ? 'act now' : `act by ${words}`;
 }
 
+/** A row has room for the first part of a reason: `not calibrated`. */
+function shortest(reason: string): string {
+  return reason.split(/[,;]/)[0] ?? reason;
+}
+
 /** `medium: air`, or why nothing is said. */
 function whyWords(state: StateWords, context: StationContext): string {
-  if (state.level === 'none') return state.sub ?? '';
-  if (state.sub !== null) return state.sub;
+  if (state.level === 'none' || state.sub !== null) return shortest(state.sub ?? '');
   const cause = becauseWords(context).cause?.replace(/:$/, '') ?? '';
   return [state.priority, cause].filter((part) => part !== null && part !== '').join(': ');
 }

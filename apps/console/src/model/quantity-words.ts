@@ -1,8 +1,8 @@
 import { type DisplayKind, type DisplaySystem, display } from '@edge-margin/units';
 
-/** The number alone, in the plant's preferred unit: `830`. A value that is no number is told as `–`. */
+/** The number alone, in the plant's preferred unit: `830`. A value that is no number is told as `–`; below zero the sign is a minus, not a hyphen. */
 export function numberWords(kind: DisplayKind, siValue: number, system: DisplaySystem): string {
-  return Number.isFinite(siValue) ? display(kind, siValue, system).number : '–';
+  return Number.isFinite(siValue) ? display(kind, siValue, system).number.replace('-', '−') : '–';
 }
 
 /** The unit alone: `mm`, `m/min`, `kN/m`. */

@@ -133,11 +133,11 @@ function helpLine(shapes: GaugeShapes, box: GaugeBox, stroke: number): SVGTempla
   return svg`<line class="g-help" x1=${shapes.frame.x} x2=${shapes.frame.x + shapes.frame.width} y1=${y} y2=${y} stroke-width=${stroke}></line>`;
 }
 
-/** The tube's wall with its bore open, and the roll's centre line. */
+/** The tube's wall with its bore open, and the roll's centre line; where the scale was shifted to make room, the number stands in its place. */
 function core(shapes: GaugeShapes, box: GaugeBox, p: number): SVGTemplateResult {
   const { x, y, width, height } = shapes.coreWall;
   return svg`<rect class="g-core" x=${x} y=${y} width=${width} height=${height}></rect>
-    <line class="g-centre" x1=${box.left + 2} x2=${box.left + 2} y1=${8 * p} y2=${y + height + 8 * p} stroke-width=${Math.max(1, 3 * p)} stroke-dasharray="${34 * p} ${8 * p} ${6 * p} ${8 * p}"></line>`;
+    ${box.left > 0 ? nothing : svg`<line class="g-centre" x1=${box.left + 2} x2=${box.left + 2} y1=${8 * p} y2=${y + height + 8 * p} stroke-width=${Math.max(1, 3 * p)} stroke-dasharray="${34 * p} ${8 * p} ${6 * p} ${8 * p}"></line>`}`;
 }
 
 function byMark(shapes: GaugeShapes, box: GaugeBox, p: number): SVGTemplateResult | typeof nothing {

@@ -15,7 +15,7 @@ export function pageFoot(
   const link = (page: Route['page'], href: string, words: string) =>
     html`<a href=${href} aria-current=${route.page === page ? 'page' : nothing}>${words}</a>`;
   return html`<footer class="foot">
-    <p>${standing(view, route, context)}</p>
+    <p>${standing(view, route, context).map((words) => html`<span>${words}</span>`)}</p>
     <nav aria-label="Pages">
       ${link('all-winders', '/', 'all winders')}
       ${link('alarms', '/alarms', open === 0 ? 'alarms' : `alarms ${open}`)}
@@ -26,7 +26,11 @@ export function pageFoot(
 
 const advice = 'Advice only: rated limits and site rules come first';
 
-function standing({ contexts, state }: PageView, route: Route, context: StationContext | null): string {
+function standing(
+  { contexts, state }: PageView,
+  route: Route,
+  context: StationContext | null,
+): readonly string[] {
   const live = state.connection.kind === 'live' ? 'data live' : '';
   const parts =
     context !== null
@@ -38,7 +42,7 @@ function standing({ contexts, state }: PageView, route: Route, context: StationC
             live,
           ]
         : [live];
-  return parts.filter((part) => part !== '').join('. ');
+  return parts.filter((part) => part !== '');
 }
 
 function label(name: string, words: string): string {

@@ -62,8 +62,11 @@ function sentence({ sentence: text, stopRule }: DoWords): TemplateResult {
 function change(words: ChangeWords, afterRule: boolean): TemplateResult {
   const name = afterRule ? `Then ${words.setPoint.toLowerCase()}` : words.setPoint;
   return html`${afterRule ? html`<span class="soft">${name}</span>` : name}
-    <span class="keep"><span class="soft">${words.from}</span> ${arrow()} ${words.to}</span>
-    <span class="soft">${words.unit}</span> <span class="by">${words.by}</span>`;
+    <span class="keep"
+      >${afterRule ? nothing : html`<span class="soft">${words.from}</span> ${arrow()} `}${words.to}</span
+    >
+    <span class="soft">${words.unit}</span>
+    ${afterRule && words.by === 'now' ? nothing : html`<span class="by">${words.by}</span>`}`;
 }
 
 function arrow(): TemplateResult {
@@ -84,7 +87,9 @@ function who(context: StationContext): TemplateResult {
       ? ''
       : `Roll end view, calculated: wound from core ${quantityWords('diameter', data.coreM, system)} to ${quantityWords('diameter', data.nowM, system)}`;
   return html`<aside class="who" aria-label="Winder">
-    <h1 class=${winder.name.length > longName ? 'long' : ''} tabindex="-1">${winder.name}</h1>
+    <h1 class=${winder.name.length > longName || winder.stations.length > 1 ? 'long' : ''} tabindex="-1">
+      ${winder.name}
+    </h1>
     ${winder.stations.length > 1 ? stations(context) : nothing}
     <div class="clock">${pageClock(context)}${liveWords(context)}</div>
     ${

@@ -27,7 +27,7 @@ export function winderPage(view: PageView, context: StationContext): TemplateRes
             : repeat(
                 [first],
                 (alarm) => alarm.occurrenceId,
-                (alarm) => alarmLine(view, context, alarm),
+                (alarm) => alarmLine(view, context, alarm, alarm.mechanism !== 'signal'),
               )
         }
         ${others.length === 0 ? nothing : html`<p><a href="#more-alarms">and ${countWords(others.length)} more</a></p>`}
@@ -54,6 +54,11 @@ function moreAlarms(view: PageView, context: StationContext, alarms: readonly Al
   </section>`;
 }
 
-function alarmLine(view: PageView, context: StationContext, alarm: AlarmView): TemplateResult {
-  return html`<em-alarm .alarm=${alarm} .store=${view.store} .since=${context.since}></em-alarm>`;
+function alarmLine(view: PageView, context: StationContext, alarm: AlarmView, brief = false): TemplateResult {
+  return html`<em-alarm
+    .brief=${brief}
+    .alarm=${alarm}
+    .store=${view.store}
+    .since=${context.since}
+  ></em-alarm>`;
 }

@@ -13,6 +13,7 @@ export function peakPressurePa(peaks: Peaks, gapM: number): number {
 
 /** Gap at which the peaks alone carry a pressure. */
 export function gapOnPeaksM(peaks: Peaks, pressurePa: number): number {
+  if (pressurePa <= 0) return peaks.reachM;
   const share =
     pressurePa >= peaks.pressurePa ? 0 : 1 - power(pressurePa / peaks.pressurePa, 1 / peaks.exponent);
   return peaks.reachM * Math.max(LEAST_SHARE, share);

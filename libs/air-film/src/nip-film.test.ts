@@ -1,0 +1,186 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { filmInsideNip, incompressibleNipFilm, keptNipFilm, loadSpeedRatio, nipTerms } from './nip-film.js';
+
+const air = { viscosityPaS: 1.82e-5, pressurePa: 101_325, meanFreePathM: 68e-9 };
+const airWithoutSlip = { ...air, meanFreePathM: 0 };
+
+const nipOf = (rollerRadiusM: number, rollRadiusM: number, modulusPa: number, loadNPerM: number) => ({
+  rollerDiameterM: 2 * rollerRadiusM,
+  rollDiameterM: 2 * rollRadiusM,
+  coverModulusPa: modulusPa,
+  coverPoissonRatio: 0.5,
+  loadNPerM,
+});
+
+/**
+ * Own numerical solutions of the soft gas nip, 801 nodes; with slip 401 nodes. Speed m/s, load N/m, radii m, modulus MPa; gE; film um: Herrebrugh's
+ * formula, least film of the incompressible solution, film in the gas nip, kept film without slip, with slip.
+ */
+const solved = [
+  ['C1', 5, 300, 0.075, 0.15, 2.5, 54.47, 1.1513, 1.1369, 0.9751, 1.7416, 1.6087],
+  ['C2', 5, 1000, 0.075, 0.15, 2.5, 181.6, 0.9049, 0.8827, 0.5697, 1.388, 1.2541],
+  ['C4', 10, 1000, 0.1, 0.3, 5, 74.12, 1.3258, 1.3036, 0.8547, 2.2697, 2.1327],
+  ['C5', 10, 3000, 0.1, 0.3, 5, 222.4, 1.0642, 1.0357, 0.4821, 1.8672, 1.7254],
+  ['C7', 20, 2000, 0.15, 0.5, 20, 42.26, 1.3011, 1.2906, 0.6529, 3.1065, 2.9643],
+  ['C8', 30, 3000, 0.25, 0.6, 10, 59.18, 2.6054, 2.5696, 1.4353, 5.2236, 5.0782],
+  ['C11', 10, 100, 0.1, 0.3, 5, 7.41, 2.1012, 2.2441, 2.3192, 3.5326, 3.3956],
+  ['C12', 10, 300, 0.1, 0.3, 5, 22.24, 1.6867, 1.7002, 1.4904, 2.8326, 2.6962],
+] as const;
+
+describe('the film in a soft nip', () => {
+  it.each(solved)('in case %s has the load-speed ratio', (_, speed, load, roller, roll, modulus, ratio) => {
+    const nip = nipTerms(nipOf(roller, roll, modulus * 1e6, load), air);
+    expect(Math.abs(loadSpeedRatio(nip, speed) / ratio - 1)).toBeLessThan(1e-3);
+  });
+
+  it.each(solved)(
+    'in case %s is, if incompressible, that of the numerical solution and of Herrebrugh 1968',
+    (name, speed, load, roller, roll, modulus, _ratio, herrebrugh, least) => {
+      const nip = nipTerms(nipOf(roller, roll, modulus * 1e6, load), air);
+      const filmUm = incompressibleNipFilm(nip, speed) * 1e6;
+      // 3 %: what the power law is worth against the numerical solution.
+      expect(Math.abs(filmUm / least - 1)).toBeLessThan(0.031);
+      // The power law alone where the rigid limit no longer counts (gE > 20): 0.7 %.
+      if (name !== 'C11') expect(Math.abs(filmUm / herrebrugh - 1)).toBeLessThan(0.007);
+    },
+  );
+
+  // Own numerical solutions, incompressible: gE and least film in units of mu V R/w.
+  it.each([
+    [1, 5.3626],
+    [2, 7.0179],
+    [3, 8.8549],
+    [5, 12.4574],
+    [7, 15.7836],
+    [10, 20.4529],
+    [15, 27.6854],
+    [20, 34.4525],
+    [30, 47.0774],
+    [50, 70.0927],
+    [80, 101.417],
+    [120, 139.648],
+    [200, 209.293],
+  ])('at gE %s is, if incompressible, on the blend of the rigid and the soft limit', (ratio, expected) => {
+    const nip = nipTerms(nipOf(0.1, 0.3, 5e6, 500), air);
+    const speed = (loadSpeedRatio(nip, 1) / ratio) ** 2;
+    const film = incompressibleNipFilm(nip, speed) / (nip.rigidFilmPerSpeedS * speed);
+    expect(film / expected).toBeGreaterThan(0.965);
+    expect(film / expected).toBeLessThan(1.053);
+  });
+
+  it('is that of a rigid nip, 4.895 mu V R/w, where the cover hardly yields', () => {
+    const nip = nipTerms(nipOf(0.1, 0.3, 2e11, 1), air);
+    expect(incompressibleNipFilm(nip, 50) / (nip.rigidFilmPerSpeedS * 50)).toBeCloseTo(4.895, 1);
+  });
+});
+
+describe('the air that the nip lets into the roll', () => {
+  it.each(solved)(
+    'in case %s is that of the numerical solution',
+    (name, speed, load, roller, roll, modulus, ...films) => {
+      const [, , , , withoutSlipUm, withSlipUm] = films;
+      const nip = nipOf(roller, roll, modulus * 1e6, load);
+      const tolerance = name === 'C11' ? 0.05 : 0.015;
+      // The correlation claims 2 % from gE 25 and is 5 % off in C11 (gE 7.4, outside its range); these cases show less.
+      expect(
+        Math.abs((keptNipFilm(nipTerms(nip, airWithoutSlip), speed) * 1e6) / withoutSlipUm - 1),
+      ).toBeLessThan(tolerance);
+      expect(Math.abs((keptNipFilm(nipTerms(nip, air), speed) * 1e6) / withSlipUm - 1)).toBeLessThan(
+        tolerance,
+      );
+    },
+  );
+
+  it.each(solved)(
+    'in case %s is squeezed in the nip to the film of the numerical solution',
+    (name, speed, load, roller, roll, modulus, ...films) => {
+      const [, , , insideUm, keptUm] = films;
+      const nip = nipTerms(nipOf(roller, roll, modulus * 1e6, load), airWithoutSlip);
+      // The table holds the least film, 0.3 % below that in the middle; C11 is not soft enough for one film in the whole nip.
+      const tolerance = name === 'C11' ? 0.01 : 0.006;
+      expect(Math.abs((filmInsideNip(nip, keptUm * 1e-6) * 1e6) / insideUm - 1)).toBeLessThan(tolerance);
+      expect(speed).toBeGreaterThan(0);
+    },
+  );
+
+  // Own direct solutions of a PET nip (300 N/m, radii 0.06 and 0.15 m, 3 MPa) with slip; um. "Minus 2 mean free paths" is 5.8 % too thin at 1 m/s.
+  it.each([
+    [1, 0.4276],
+    [2, 0.7228],
+    [3, 0.9697],
+    [5, 1.3907],
+    [10, 2.2411],
+    [20, 3.5802],
+  ])('is right for films below a micrometre: PET at %s m/s', (speed, expectedUm) => {
+    const nip = nipTerms(nipOf(0.06, 0.15, 3e6, 300), air);
+    // 1.5 %: the correlation without slip is 1.1 % too thin at the low end here.
+    expect(Math.abs((keptNipFilm(nip, speed) * 1e6) / expectedUm - 1)).toBeLessThan(0.015);
+  });
+
+  // Illustrative inputs, own correlation without slip, um: web, speed, load, radii, modulus MPa.
+  it.each([
+    ['PET 12 um', 5, 300, 0.06, 0.15, 3, 1.503],
+    ['BOPP 20 um', 7, 400, 0.08, 0.25, 3, 2.142],
+    ['aluminium foil 7 um', 8, 300, 0.08, 0.25, 5, 2.189],
+    ['LWC', 30, 3000, 0.25, 0.5, 30, 4.342],
+    ['newsprint', 35, 2500, 0.25, 0.5, 30, 5.005],
+    ['uncoated woodfree', 25, 3000, 0.25, 0.5, 30, 3.821],
+    ['linerboard', 25, 4000, 0.25, 0.6, 30, 3.702],
+    ['tissue', 30, 300, 0.3, 0.8, 3, 12.26],
+  ])('is of the size that is typical for %s', (_, speed, load, roller, roll, modulus, expectedUm) => {
+    const nip = nipTerms(nipOf(roller, roll, modulus * 1e6, load), airWithoutSlip);
+    // The table lists the film in the wrap, up to 1.6 % below the film at ambient pressure.
+    expect(Math.abs((keptNipFilm(nip, speed) * 1e6) / expectedUm - 1)).toBeLessThan(0.02);
+  });
+
+  it('grows with speed, falls with load and cover modulus, over the whole range of winders', () => {
+    const logarithm = (min: number, max: number) =>
+      fc.double({ min: Math.log(min), max: Math.log(max), noNaN: true }).map((x) => Math.exp(x));
+    fc.assert(
+      fc.property(
+        logarithm(0.05, 70),
+        logarithm(1, 10_000),
+        logarithm(0.02, 0.8),
+        logarithm(0.03, 1),
+        logarithm(5e5, 2e11),
+        (speed, load, roller, roll, modulus) => {
+          const film = (v: number, w: number, e: number) =>
+            keptNipFilm(nipTerms(nipOf(roller, roll, e, w), air), v);
+          const base = film(speed, load, modulus);
+          expect(base).toBeGreaterThan(0);
+          expect(film(1.01 * speed, load, modulus)).toBeGreaterThan(base);
+          expect(film(speed, 1.01 * load, modulus)).toBeLessThan(base);
+          // Where the cover is as good as rigid its modulus no longer matters.
+          expect(film(speed, load, 1.01 * modulus)).toBeLessThan((1 + 1e-12) * base);
+        },
+      ),
+    );
+  });
+
+  it('is the incompressible flux film where the atmosphere is far above the nip pressure', () => {
+    const stiffAir = { viscosityPaS: 1.82e-5, pressurePa: 1e12, meanFreePathM: 0 };
+    // Own numerical solutions of an incompressible film that cavitates: flux film in units of mu V R/w. Air does not cavitate, which shows below gE 20.
+    const flux = [
+      [20, 43.5302],
+      [30, 59.4024],
+      [50, 88.3301],
+      [80, 127.69],
+      [120, 175.8],
+      [200, 263.412],
+    ] as const;
+    for (const [ratio, expected] of flux) {
+      const nip = nipTerms(nipOf(0.1, 0.3, 5e6, 500), stiffAir);
+      const speed = (loadSpeedRatio(nip, 1) / ratio) ** 2;
+      expect(
+        Math.abs(keptNipFilm(nip, speed) / (nip.rigidFilmPerSpeedS * speed) / expected - 1),
+      ).toBeLessThan(0.002);
+    }
+  });
+
+  it('is nothing at standstill', () => {
+    const nip = nipTerms(nipOf(0.1, 0.3, 5e6, 500), air);
+    expect(keptNipFilm(nip, 0)).toBe(0);
+    expect(incompressibleNipFilm(nip, 0)).toBe(0);
+  });
+});
