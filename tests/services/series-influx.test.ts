@@ -167,7 +167,7 @@ describe('series in a real InfluxDB', () => {
         store.series.write(Array.from({ length: 100 }, (_, index) => speedAt(written + index)));
         written += 100;
       }, 5);
-      const sawDown: boolean[] = [];
+      const sawDown: (string | undefined)[] = [];
       for (let round = 0; round < 3; round += 1) {
         await until(
           () => written > (round + 1) * 5000,
@@ -178,7 +178,7 @@ describe('series in a real InfluxDB', () => {
           () => replica?.status().state === 'down',
           () => replica?.status(),
         );
-        sawDown.push(replica?.status().lastError?.code === 'replica-unreachable');
+        sawDown.push(replica?.status().lastError?.code);
         await influx.start();
         await until(
           () => replica?.status().state === 'up',
@@ -187,7 +187,10 @@ describe('series in a real InfluxDB', () => {
       }
       clearInterval(writing);
       await caughtUp();
-      expect(sawDown).toEqual([true, true, true]);
+      // While it shuts down the server may still answer: 500, `write failed`.
+      expect(
+        sawDown.filter((code) => code === 'replica-unreachable' || code === 'replica-busy'),
+      ).toHaveLength(3);
       expect(Math.max(...waits)).toBeGreaterThanOrEqual(1000);
       const points = await stored(database);
       expect(points).toHaveLength(written);

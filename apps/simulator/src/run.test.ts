@@ -131,36 +131,35 @@ describe('a run', () => {
 });
 
 describe('a growing roll', () => {
+  const grownM = (layerM: number, lengthM: number) => Math.sqrt(0.01 + (4 * layerM * lengthM) / Math.PI);
+
   it('obeys D² = D0² + 4 h L/pi at every diameter, within 2e-4, though nothing in the run says so', () => {
     // 60 um at 10 000 m on a 0.1 m core: 0.879741 m, 6497.84 layers (own arithmetic, spiral sum agrees to 2e-9).
-    // Buried gaps are made negligible, so that a layer is the caliper; a nip-less web at 30 m/s keeps the run short.
+    // The buried gap is made small and constant: a fiftieth of the peaks' reach.
     const scenario = small((text) =>
       text
         .replace('caliperM: 50e-6', 'caliperM: 60e-6')
-        .replace('reachM: 1.6e-6', 'reachM: 1e-9')
+        .replace('reachM: 1.6e-6', 'reachM: 4e-6')
+        .replace('median: 1, spread: 0.2', 'median: 0.25, spread: 0')
         .replace('coreDiameterM: 0.10', 'coreDiameterM: 0.10\n        buriedPressurePa: 2e6')
         .replace('setEndDiameterM: 0.12', 'setEndDiameterM: 0.95')
-        .replace('widthM: 1.0', 'widthM: 0.002') // so narrow that every film has gone within a turn
         .replace('runSpeedMPerS: 5, accelerationMPerS2: 2', 'runSpeedMPerS: 30, accelerationMPerS2: 10')
-        .replace(/ {8}nip:[\s\S]*? {8}path:/, '        nip: null\n        path:')
+        .replace('loadNPerM: 300', 'loadNPerM: 3000')
+        .replace('order: 1, amplitudeM', 'frequencyHz: 9, amplitudeM')
         .replace(
           '{ at: { diameterM: 0.115 }, speedRatio: 0.6 }',
-          '{ at: { diameterM: 0.5 }, speedRatio: 0.5 }',
+          '{ at: { diameterM: 0.5 }, speedRatio: 0.8 }',
         ),
     );
-    const states = truthOf(ran(scenario, 500), 'state').filter((s) => s.wraps > 100);
+    const layerM = 60e-6 + 4e-6 / 50;
+    const states = truthOf(ran(scenario, 450), 'state').filter((s) => s.turns > 100);
     expect(Math.max(...states.map((s) => s.lengthM))).toBeGreaterThan(10_000);
-    for (const { diameterM, lengthM, wraps } of states) {
-      const expected = Math.sqrt(0.01 + (4 * 60e-6 * lengthM) / Math.PI);
-      expect(Math.abs(diameterM / expected - 1)).toBeLessThan(2e-4);
-      expect(Math.abs(wraps - (diameterM - 0.1) / 2 / 60e-6)).toBeLessThan(3);
+    for (const { diameterM, lengthM, turns } of states) {
+      const whole = diameterM + 2 * layerM * (turns - Math.floor(turns)); // with the part of a wrap that is under way
+      const effectiveLayerM = (whole - 0.1) / 2 / turns;
+      expect(Math.abs(whole / grownM(effectiveLayerM, lengthM) - 1)).toBeLessThan(2e-4);
+      if (lengthM > 2000) expect(Math.abs(whole / grownM(layerM, lengthM) - 1)).toBeLessThan(2e-4);
     }
-    const at = states.reduce((best, s) =>
-      Math.abs(s.lengthM - 10_000) < Math.abs(best.lengthM - 10_000) ? s : best,
-    );
-    expect(
-      Math.abs(at.diameterM - Math.sqrt(0.879741 ** 2 + (4 * 60e-6 * (at.lengthM - 10_000)) / Math.PI)),
-    ).toBeLessThan(2e-4 * 0.88);
   });
 
   it('counts its rolls, starts each on the core, and ends each at the set end within 0.2 mm', () => {
@@ -187,16 +186,16 @@ describe('a growing roll', () => {
 
   it('takes more air at more speed, less under more nip load, and many times more when the nip does not touch', () => {
     const filmAt = (from: string, to: string) => {
-      const still = (text: string) =>
-        text.replace('spread: 0.2', 'spread: 0').replace('noise: { rms: 0.01', 'noise: { rms: 0');
-      const states = truthOf(
-        ran(
-          small((text) => still(text).replace(from, to)),
-          15,
-        ),
-        'state',
-      ).filter((s) => s.phase === 'run');
-      return states[states.length - 1]!;
+      const scenario = small((text) =>
+        text
+          .replace('spread: 0.2', 'spread: 0')
+          .replace('noise: { rms: 0.01', 'noise: { rms: 0')
+          .replace(from, to),
+      );
+      const states = truthOf(ran(scenario, 30), 'state');
+      return states.reduce((best, s) =>
+        Math.abs(s.diameterM - 0.11) < Math.abs(best.diameterM - 0.11) ? s : best,
+      );
     };
     const base = filmAt('x', 'x').filmWithNipM;
     expect(filmAt('runSpeedMPerS: 5', 'runSpeedMPerS: 2.5').filmWithNipM / base).toBeLessThan(0.67);

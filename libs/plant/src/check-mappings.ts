@@ -154,4 +154,4 @@ function checkPeriod(path: Path, { signal, expectedPeriodS }: SignalMapping): re
     : [];
 }
 
-export const siUnit = (signal: SignalName): string => signalKinds[signal].unit;
+const siUnit = (signal: SignalName): string => signalKinds[signal].unit;

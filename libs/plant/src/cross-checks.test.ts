@@ -442,7 +442,7 @@ describe('warnings', () => {
       `${station}: a source for nipLoad; without it nobody watches the air-entrainment margin under the nip and the nip-bounce indicator`,
     ]);
     expect(without('nipAcceleration')).toEqual([
-      `${station}: a source for nipAcceleration; without it nobody watches nip bounce (or for nipLoadSwing, which tells the swing of the load only)`,
+      `${station}: a source for nipAcceleration; without it nobody watches nip bounce; nipLoadSwing instead tells the swing of the load only`,
     ]);
   });
 

@@ -4,12 +4,12 @@ import { deepestNesting, tooDeepAt } from './too-deep.js';
 import { yamlPlaces } from './yaml-places.js';
 
 /** Longest plant file, characters: room for some hundred winders. */
-export const longestPlantFile = 500_000;
+const longestPlantFile = 500_000;
 /** Most references (`*name`) in a file. They copy what they refer to; nested ones copy it without bounds. */
 const mostReferences = 1000;
 
 /** The file as YAML understands it. */
-export interface YamlFile {
+interface YamlFile {
   /** Its content as plain values; where a key stands twice the last one counts. */
   readonly content: unknown;
   /** Keys that stand twice in one map. */
@@ -18,7 +18,7 @@ export interface YamlFile {
   readonly locate: (finding: Finding) => PlantProblem;
 }
 
-export type YamlReading =
+type YamlReading =
   | { readonly ok: true; readonly file: YamlFile }
   | { readonly ok: false; readonly problems: readonly PlantProblem[] };
 

@@ -242,7 +242,7 @@ export const winderSchema = z.strictObject({
 
 const pointer = z.string().regex(/^(\/([^~/]|~[01])*)*$/, 'a JSON pointer (RFC 6901), e.g. /speed/value');
 
-export const timeSchema = z.union([
+const timeSchema = z.union([
   z
     .strictObject({
       pointer: pointer.describe('JSON pointer (RFC 6901) to the time stamp'),

@@ -1,7 +1,7 @@
 import { nearestWord } from '@edge-margin/units';
 
 /** What `{...}` may capture; `any` is passed over. */
-export const captureNames = ['winder', 'station', 'end', 'any'] as const;
+const captureNames = ['winder', 'station', 'end', 'any'] as const;
 export type CaptureName = (typeof captureNames)[number];
 
 /** One level of a topic: fixed text, a capture of one level, or all levels that follow. */
@@ -11,7 +11,7 @@ export type TopicLevel =
   | { readonly kind: 'rest' };
 
 /** A topic as the plant file writes it, taken apart; or everything that is wrong with it, as what is expected instead. */
-export type TopicPattern =
+type TopicPattern =
   | { readonly ok: true; readonly levels: readonly TopicLevel[] }
   | { readonly ok: false; readonly faults: readonly string[] };
 

@@ -13,7 +13,7 @@ import {
 import { type Finding, type Path, error } from './problem.js';
 
 /** What stands where in a YAML document. */
-export interface YamlPlaces {
+interface YamlPlaces {
   /** Keys that stand twice in one map, and references to nothing. */
   readonly findings: readonly Finding[];
   /** How many references (`*name`) there are. */

@@ -135,7 +135,7 @@ describe('line protocol', () => {
             expect(readLine(body)).toEqual({
               head: ['reading', 'end', 'both', 'station', stationId, 'winder', winderId],
               field,
-              value,
+              value: value === 0 ? 0 : value, // the sign of zero is not carried
               time: '1000',
             });
         },

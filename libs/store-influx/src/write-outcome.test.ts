@@ -51,6 +51,7 @@ describe('what an answer to a write means', () => {
     [500, json('timeout'), 'retry', 'replica-busy'],
     [500, json('engine: cache-max-memory-size exceeded: (1073741824/1073741824)'), 'retry', 'replica-busy'],
     [400, json('partial write: cache-max-memory-size exceeded'), 'retry', 'replica-busy'],
+    [500, json('write failed'), 'retry', 'replica-busy'], // while the server shuts down
     [500, json('something new'), 'retry', 'replica-busy'],
     [502, '<html>bad gateway</html>', 'retry', 'replica-busy'],
     [503, '', 'retry', 'replica-busy'],

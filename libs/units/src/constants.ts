@@ -4,8 +4,5 @@ export const standardAtmospherePa = 101_325;
 /** Ice point, K: 0 degrees Celsius, exact. Source: SI Brochure, 9th edition, 2.3.1. */
 export const zeroCelsiusK = 273.15;
 
-/** Standard acceleration due to gravity, m/s2, exact. Source: 3rd CGPM, 1901. */
-export const standardGravityMPerS2 = 9.806_65;
-
 /** Specific gas constant of dry air, J/(kg K). Source: ISO 2533:1975 and U.S. Standard Atmosphere 1976 (8.314 32 J/(mol K) / 28.964 42 g/mol). */
 export const dryAirGasConstantJPerKgK = 287.052_87;

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { fromSi, toSi } from './convert.js';
-import { siUnitOf, units } from './unit-table.js';
+import { units } from './unit-table.js';
 
 describe('conversion to SI', () => {
   // Arithmetic of the defining agreements: minute 60 s; inch 25.4 mm and pound 0.453 592 37 kg (1959); standard gravity 9.806 65 m/s2 (CGPM 1901).
@@ -51,7 +51,21 @@ describe('conversion to SI', () => {
   });
 
   it('leaves a value in the SI unit of its dimension as it is', () => {
-    for (const code of Object.values(siUnitOf)) {
+    for (const code of [
+      'm',
+      'm/s',
+      'm/s2',
+      '1/s',
+      'N',
+      'N/m',
+      'Pa',
+      'kg',
+      'kg/m2',
+      'm/(Pa.s)',
+      's',
+      'K',
+      '1',
+    ]) {
       fc.assert(
         fc.property(fc.double({ noNaN: true, noDefaultInfinity: true }), (value) => {
           expect(toSi(value, code) + 0).toBe(value + 0);

@@ -13,14 +13,9 @@
  */
 export { type Reason, reason } from './reason.js';
 export { type Known, type Quantity, type Unknown, known, unknown, valueOf } from './quantity.js';
-export { type Dimension, type Unit, siUnitOf, units } from './unit-table.js';
+export { type Dimension, type Unit, units } from './unit-table.js';
 export { type UnitLookup, lookUpUnit } from './look-up-unit.js';
 export { fromSi, toSi } from './convert.js';
 export { type DisplayKind, type DisplaySystem, type Displayed, display } from './display.js';
 export { nearestWord } from './nearest-word.js';
-export {
-  dryAirGasConstantJPerKgK,
-  standardAtmospherePa,
-  standardGravityMPerS2,
-  zeroCelsiusK,
-} from './constants.js';
+export { dryAirGasConstantJPerKgK, standardAtmospherePa, zeroCelsiusK } from './constants.js';

@@ -14,23 +14,6 @@ export type Dimension =
   | 'temperature'
   | 'ratio';
 
-/** SI unit of each dimension, as a UCUM code. */
-export const siUnitOf = {
-  length: 'm',
-  speed: 'm/s',
-  acceleration: 'm/s2',
-  frequency: '1/s',
-  force: 'N',
-  'force per width': 'N/m',
-  pressure: 'Pa',
-  mass: 'kg',
-  'mass per area': 'kg/m2',
-  permeance: 'm/(Pa.s)',
-  time: 's',
-  temperature: 'K',
-  ratio: '1',
-} as const satisfies Record<Dimension, string>;
-
 /**
  * One unit: `SI value = (number + offset) x numerator / denominator`.
  * The factor is kept as a fraction of whole numbers, so that whole results come out whole: 1200 m/min is 1200 x 1 / 60.
@@ -51,7 +34,7 @@ type Row = readonly [code: string, numerator: number, denominator: number, offse
 const poundForce = 44_482_216_152_605;
 
 /**
- * The supported units. Source of the codes and values: UCUM (The Unified Code for Units of Measure, ucum.org), tables of base,
+ * The supported units; the first of each dimension is its SI unit. Source of the codes and values: UCUM (The Unified Code for Units of Measure, ucum.org), tables of base,
  * derived, international customary and avoirdupois units; the inch is 25.4 mm and the pound 0.453 592 37 kg exactly
  * (international yard and pound agreement, 1959), standard gravity 9.806 65 m/s2 exactly (3rd CGPM, 1901).
  */

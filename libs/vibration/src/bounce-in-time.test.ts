@@ -66,13 +66,16 @@ const onset = onsetAmplitude({
 });
 const contactShare = ({ nipForceN }: Course) =>
   nipForceN.filter((force) => force > 0).length / nipForceN.length;
-const peakTowards = ({ accelerationMPerS2 }: Course) =>
-  accelerationMPerS2.reduce((peak, a) => Math.max(peak, -a), -Infinity);
+const peakTowards = ({ accelerationMPerS2 }: Course) => -smallest(accelerationMPerS2);
+const smallest = (values: readonly number[]) =>
+  values.reduce((least, value) => Math.min(least, value), Infinity);
+const largest = (values: readonly number[]) =>
+  values.reduce((most, value) => Math.max(most, value), -Infinity);
 const swingOf = (loads: readonly number[]) =>
   told(
     loadSwing({
       meanNPerM: loads.reduce((sum, load) => sum + load, 0) / loads.length,
-      minimumNPerM: loads.reduce((least, load) => Math.min(least, load), Infinity),
+      minimumNPerM: smallest(loads),
       sampleCount: loads.length,
       uncertaintyNPerM: 0,
     }),
@@ -112,8 +115,8 @@ describe('a nip roller on an uneven roll, integrated in time', () => {
 
   it('bounces abruptly: at 1.3 times the onset it hardly touches, and lands with many times the static force', () => {
     const course = integrated(nip, 1.3 * onset);
-    expect(contactShare(course)).toBeLessThan(0.2);
-    expect(Math.max(...sampled(course.nipForceN, 1))).toBeGreaterThan(10 * nip.forceN);
+    expect(contactShare(course)).toBeLessThan(0.12);
+    expect(largest(course.nipForceN)).toBeGreaterThan(10 * nip.forceN);
   });
 
   it('has N = F + m a, so that in contact the indicator is the swing of the nip force', () => {
@@ -139,15 +142,10 @@ describe('a nip roller on an uneven roll, integrated in time', () => {
     expect(
       Math.abs(told(swingAtNip(known(cellSwing), nip.massKg, inboardMassKg)).value - swingOf(nipForceN)),
     ).toBeLessThan(0.02);
-    const lowest = nipForceN.indexOf(Math.min(...nipForceN));
+    const lowest = nipForceN.indexOf(smallest(nipForceN));
     expect(nipForceFromCell(cellN[lowest]!, inboardMassKg, accelerationMPerS2[lowest]!)).toBeCloseTo(
       nipForceN[lowest]!,
       6,
     );
   });
 });
-
-/** Every n-th, so that a spread argument list stays short. */
-function sampled(values: readonly number[], n: number): readonly number[] {
-  return values.filter((_, index) => index % n === 0);
-}

@@ -69,7 +69,7 @@ describe('where bounce sets in, by formula', () => {
       {
         massKg: 200,
         staticForceN: 1500,
-        frequencyHz: rotationFrequency(20, 0.5),
+        frequencyHz: 12.732,
         stiffnessNPerM: 1.073e7,
         soft: 1.03215e-3,
         rigid: 1.17195e-3,

@@ -19,7 +19,7 @@ export function gaugeData({ station, liveness }: StationContext): GaugeData | nu
     setEndM,
     wound: assessment.risk.wound,
     ahead: assessment.forecast.ahead,
-    after: assessment.forecast.aheadAfterRemedy,
+    after: assessment.remedy === null ? [] : assessment.forecast.aheadAfterRemedy,
     boundary: boundary(assessment),
     byM: byDiameter(assessment),
     fullM: Math.max(setEndM ?? station.machineLimits.diameterMaxM, nowM),

@@ -14,6 +14,9 @@ export type InHandRow = { readonly name: 'air' | 'nip'; readonly words: string; 
 );
 
 export function inHandRows(context: StationContext): readonly InHandRow[] {
+  const noRoll = context.liveness.kind === 'live' && context.station.assessment?.state.word === 'no-roll';
+  if (noRoll)
+    return (['air', 'nip'] as const).map((name) => ({ kind: 'none', name, words: 'no roll', note: '' }));
   return [airRow(context), nipRow(context)];
 }
 

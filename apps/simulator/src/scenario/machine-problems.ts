@@ -9,7 +9,8 @@ export interface Found {
   readonly text: string;
 }
 
-const STEPS_A_PERIOD = 20;
+const STEPS_A_SWING = 20; // the contact may be lost within a swing: it must be resolved
+const STEPS_A_WAVE = 12;
 
 /** What no schema of single keys can see: machines that cannot be, and time steps that could not follow them. */
 export function machineProblems(scenario: Scenario): readonly Found[] {
@@ -125,7 +126,7 @@ function nipProblems(station: Station, scenario: Scenario): readonly Found[] {
   const { nip } = station;
   if (nip === null) return [];
   const shortest = naturalPeriodS(nip, station.widthM);
-  const allowed = shortest / STEPS_A_PERIOD;
+  const allowed = shortest / STEPS_A_SWING;
   const indentationM = nip.loadNPerM / nip.stiffnessNPerM2;
   return [
     ...when(
@@ -141,9 +142,9 @@ function nipProblems(station: Station, scenario: Scenario): readonly Found[] {
     ...nip.excitation.flatMap((one, i) => {
       const hz = highestHz(one, station);
       return when(
-        scenario.timeStepS * hz > 1 / STEPS_A_PERIOD,
+        scenario.timeStepS * hz > 1 / STEPS_A_WAVE,
         ['nip', 'excitation', i],
-        `timeStepS ${scenario.timeStepS} s is too coarse for ${hz.toPrecision(3)} Hz: at most ${(1 / STEPS_A_PERIOD / hz).toPrecision(3)} s`,
+        `timeStepS ${scenario.timeStepS} s is too coarse for ${hz.toPrecision(3)} Hz: at most ${(1 / STEPS_A_WAVE / hz).toPrecision(3)} s`,
       );
     }),
   ];

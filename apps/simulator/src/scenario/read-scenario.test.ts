@@ -96,7 +96,7 @@ describe('a scenario', () => {
       'order: 1,',
       'order: 9,',
       '{ order: 9',
-      `${STATION}.nip.excitation[0]: timeStepS 0.001 s is too coarse for 143 Hz: at most 0.000349 s`,
+      `${STATION}.nip.excitation[0]: timeStepS 0.001 s is too coarse for 143 Hz: at most 0.000581 s`,
     ],
     [
       'a load that would flatten the cover',

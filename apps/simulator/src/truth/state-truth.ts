@@ -45,7 +45,7 @@ function recordOf(
     roll: roll.number,
     phase: state.line.phase,
     diameterM: rounded(2 * roll.radiusM),
-    wraps: Math.floor(roll.turns),
+    turns: rounded(roll.turns),
     lengthM: rounded(roll.lengthM),
     speedMPerS: rounded(state.speedMPerS),
     tensionNPerM: rounded(acting.tensionNPerM),

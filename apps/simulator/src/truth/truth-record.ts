@@ -21,8 +21,10 @@ export interface StateTruth extends At {
   readonly kind: 'state';
   readonly roll: number;
   readonly phase: string;
+  /** Surface of the outermost whole wrap. */
   readonly diameterM: number;
-  readonly wraps: number;
+  /** Since the core; the whole part counts the wraps. */
+  readonly turns: number;
   readonly lengthM: number;
   readonly speedMPerS: number;
   readonly tensionNPerM: number;

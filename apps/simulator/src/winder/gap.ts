@@ -45,5 +45,5 @@ export function gapM(peaks: Peaks, { pressurePa, airM, ambientPa }: GapLoad): nu
     gap += step;
     if (Math.abs(step) < 1e-9 * gap) break;
   }
-  return gap;
+  return Math.max(gap, onPeaks);
 }
