@@ -1,4 +1,4 @@
-import { readFile } from 'node:fs/promises';
+import { readdir, readFile, stat } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
@@ -38,6 +38,7 @@ export interface FakeFloor {
 }
 
 const dist = new URL('../../apps/console/dist/', import.meta.url).pathname;
+const sources = new URL('../../apps/console/src/', import.meta.url).pathname;
 const policy =
   "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 const types: Readonly<Record<string, string>> = {
@@ -48,6 +49,7 @@ const types: Readonly<Record<string, string>> = {
 };
 
 export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
+  await needBuiltConsole();
   const startedMs = performance.now();
   const nowMs = (): number => fixtureNowMs + (performance.now() - startedMs);
   const service = (): ServiceView => serviceFixture({ ...floor.service, nowMs: nowMs() });
@@ -136,6 +138,23 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
       await closed(server);
     },
   };
+}
+
+/** The pages under test are the built ones; an old build would test what is no longer there. */
+async function needBuiltConsole(): Promise<void> {
+  const builtMs = await stat(join(dist, 'index.html')).then(
+    ({ mtimeMs }) => mtimeMs,
+    () => 0,
+  );
+  const names = await readdir(sources, { recursive: true });
+  const changed = await Promise.all(
+    names.filter((name) => !name.endsWith('.test.ts')).map((name) => stat(join(sources, name))),
+  );
+  const newestMs = Math.max(...changed.filter((entry) => entry.isFile()).map(({ mtimeMs }) => mtimeMs));
+  if (builtMs < newestMs)
+    throw new Error(
+      'the console is not built, or older than its sources: npm run build -w @edge-margin/console',
+    );
 }
 
 /** The same winder, assessed now; forecasts keep their instants. */

@@ -26,7 +26,7 @@ async function serve(settings: Settings, log: Logger): Promise<void> {
   app.use(securityHeaders(), sameOrigin());
   app.use('/api', json({ limit: '16kb', type: 'application/json' }));
   app.useGlobalFilters(new ProblemFilter(log));
-  app.enableShutdownHooks();
+  app.enableShutdownHooks(['SIGINT', 'SIGTERM'], { useProcessExit: true });
   const description = openApiOf(app, version);
   app.use('/api/openapi.json', (_request: unknown, response: { json: (body: object) => void }) =>
     response.json(description),

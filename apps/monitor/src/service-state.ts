@@ -9,7 +9,7 @@ export function serviceState(runtime: Runtime, now: () => number): ServiceState 
     notReady: () => {
       const { broker, journal, pipeline } = runtime;
       const link = broker.link();
-      const refused = broker.subscriptions().refused;
+      const { granted, refused } = broker.subscriptions();
       return [
         ...(link.state === 'up' ? [] : [{ part: 'broker', because: link.detail ?? 'not connected yet' }]),
         ...(refused.length === 0

@@ -38,7 +38,7 @@ describe('entrained air', () => {
   // Own derivation: width at which one turn is enough, mm.
   it.each([
     ['PET12', 0.15, 100, 5, 0.3, 1.1148],
-    ['BOPP20', 0.25, 150, 1, 0.6, 2.1589],
+    ['BOPP20', 0.25, 150, 8, 0.6, 2.1589],
     ['LWC', 0.4, 350, 25, 6, 18.668],
     ['newsprint as if airtight', 0.4, 300, 25, 15, 43.331],
   ])(

@@ -23,7 +23,7 @@ describe('a sceptical engineer tries a PET winder', () => {
 
   it('and finds 0.60 of the film at half the speed and 35 times with the nip lifted', () => {
     const { woundInM } = assessAir(petPoint).airFilm;
-    expect(at(petPoint, 2.5).airFilm.woundInM / woundInM).toBeCloseTo(0.6, 1);
+    expect(Math.abs(at(petPoint, 2.5).airFilm.woundInM / woundInM - 0.6)).toBeLessThan(0.01);
     const lifted = assessAir({ ...petPoint, nip: { ...petPoint.nip, loadNPerM: 0 } });
     expect(Math.abs(lifted.airFilm.woundInM / woundInM / 35 - 1)).toBeLessThan(0.03);
     expect(lifted.because.code).toBe('foil-film');
@@ -52,7 +52,7 @@ describe('a sceptical engineer tries an LWC winder', () => {
   it('and finds it 25 % above 24.1 m/s with a third of the nip load, with a warning of the correlation', () => {
     const low = assessAir({ ...lwcPoint, nip: { ...lwcPoint.nip, loadNPerM: 1000 } });
     expect(Math.abs(valueOf(low.criticalSpeedMPerS) / 24.1 - 1)).toBeLessThan(0.01);
-    expect(Math.abs(valueOf(low.marginRatio) + 0.25)).toBeLessThan(0.012);
+    expect(Math.abs(valueOf(low.marginRatio) + 0.25)).toBeLessThan(0.015);
     expect(low.extrapolated.map(({ code }) => code)).toEqual(['nip-load-low']);
   });
 
@@ -129,7 +129,8 @@ describe('an assessment', () => {
   });
 
   it('takes the air from temperature and pressure, 23 C and one atmosphere if not told', () => {
-    const { air: _, ...rest } = lwcPoint;
+    const { web, nip, running } = lwcPoint;
+    const rest = { web, nip, running };
     expect(assessAir(rest)).toEqual(assessAir({ ...rest, air: { temperatureC: 23, pressurePa: 101_325 } }));
   });
 

@@ -14,7 +14,7 @@ export function filmOfLastWrap(terms: AirTerms, speedMPerS: number): number {
  * root: the critical speed. `-Infinity` where the wrap has vented altogether.
  */
 export function boundaryExcess(terms: AirTerms, speedMPerS: number): number {
-  return Math.log(filmOfLastWrap(terms, speedMPerS) / terms.boundaryFilmM);
+  return Math.log(Math.max(0, filmOfLastWrap(terms, speedMPerS)) / terms.boundaryFilmM);
 }
 
 /** The same for the film as it was laid down, without venting. */

@@ -148,6 +148,38 @@ describe('the critical speed', () => {
     );
   });
 
+  it('stays when everything is built k times larger in k times thicker air: no dimension is lost', () => {
+    // Own derivation: lengths, viscosity, forces per width and mass per area times k leave every pressure and ratio as it was.
+    fc.assert(
+      fc.property(arbitraryPoint, fc.double({ min: 0.5, max: 2, noNaN: true }), (point, k) => {
+        const { web, nip, running } = point;
+        const larger: AirPoint = {
+          ...point,
+          web: {
+            ...web,
+            widthM: k * web.widthM,
+            combinedRoughnessM: k * web.combinedRoughnessM,
+            grammageKgPerM2: k * web.grammageKgPerM2!,
+          },
+          nip:
+            nip === null
+              ? null
+              : { ...nip, rollerDiameterM: k * nip.rollerDiameterM, loadNPerM: k * nip.loadNPerM },
+          air: { viscosityPaS: k * 1.82e-5, pressurePa: 101_325, meanFreePathM: k * 68e-9 },
+          running: {
+            ...running,
+            rollDiameterM: k * running.rollDiameterM,
+            tensionNPerM: k * running.tensionNPerM,
+          },
+        };
+        const critical = criticalSpeed(point);
+        const scaled = criticalSpeed(larger);
+        if (critical === undefined || scaled === undefined) return;
+        expect(scaled / critical).toBeCloseTo(1, 8);
+      }),
+    );
+  });
+
   it('is looked for up to twice the speed limit', () => {
     expect(criticalSpeed({ ...lwcPoint, speedLimitMPerS: 17 })).toBeCloseTo(criticalSpeed(lwcPoint)!, 6);
     expect(criticalSpeed({ ...lwcPoint, speedLimitMPerS: 16 })).toBeUndefined();

@@ -53,7 +53,7 @@ describe('the number of floating wraps', () => {
     (_, width, speed, tension, radius, boundary, film, _without, _time, wraps) => {
       const counted = floatingWraps(terms(width, tension, radius, boundary, 101_325), speed, film * 1e-6);
       // Own wrap-by-wrap integration, whole wraps: one wrap or 1 %.
-      expect(Math.abs(counted - (wraps ?? 0))).toBeLessThan(Math.max(1.2, 0.01 * (wraps ?? 0)));
+      expect(Math.abs(counted - wraps)).toBeLessThan(Math.max(1.2, 0.01 * wraps));
     },
   );
 

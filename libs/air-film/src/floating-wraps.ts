@@ -18,7 +18,7 @@ export function floatingWraps(terms: AirTerms, speedMPerS: number, woundInFilmM:
   if (woundInFilmM <= terms.boundaryFilmM) return 0;
   const perTurn = ventingPerTurn(terms, speedMPerS, netTension(terms, speedMPerS));
   const excess = (turns: number) =>
-    Math.log(filmAfterTurns(perTurn, woundInFilmM, turns) / terms.boundaryFilmM);
+    Math.log(Math.max(0, filmAfterTurns(perTurn, woundInFilmM, turns)) / terms.boundaryFilmM);
   // Compression alone, in a sealed stack, brings the film to the boundary within this many wraps.
   const sealedWraps = 3 + ((woundInFilmM / terms.boundaryFilmM - 1) * (1 + 3 * perTurn.tau)) / perTurn.tau;
   const most = Math.min(1.001 * sealedWraps, mostWraps);

@@ -15,7 +15,7 @@ describe('slowing down', () => {
     expect(remedy).toMatchObject({ kind: 'change', setPoint: 'speed', from: 30 });
     if (remedy.kind !== 'change') throw new Error('change');
     expect(remedy.to).toBeCloseTo(0.8 * criticalSpeed(lwcPoint)!, 9);
-    expect(remedy.because.text).toBe('slow down from 1800 m/min to 1584 m/min');
+    expect(remedy.because.text).toBe('slow down from 1800 m/min to 1585 m/min');
   });
 
   it('is not needed where the margin is met or where there is no critical speed', () => {
@@ -41,12 +41,11 @@ describe('more nip load', () => {
     ['PET', petPoint, 6, 83],
   ])('that makes up for a higher speed of %s is large', (_, point, speedMPerS, percent) => {
     const faster = { ...point, running: { ...point.running, speedMPerS } };
-    // The boundary put at the film of the slower speed: then the wanted load keeps that film.
     const marginRatio = marginAt(point)!;
     const remedy = nipLoadForMargin(faster, { marginRatio, ...loads });
     if (remedy.kind !== 'change') throw new Error(remedy.because.text);
-    // Within two points: margins compare at the boundary film, the derivation at the film of the moment.
-    expect(Math.abs(100 * (remedy.to / remedy.from - 1) - percent)).toBeLessThan(4);
+    // One point: the figures are rounded.
+    expect(Math.abs(100 * (remedy.to / remedy.from - 1) - percent)).toBeLessThan(1);
   });
 
   it('restores the target margin wherever it says so, and what it calls out of reach is out of reach', () => {

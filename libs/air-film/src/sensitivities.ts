@@ -1,6 +1,6 @@
 import { airInputNames, airInputs, type Sensitivities } from './air-inputs.js';
 import { type AirTerms, airTerms } from './air-terms.js';
-import { boundaryExcess } from './boundary-excess.js';
+import { filmOfLastWrap } from './boundary-excess.js';
 import type { PointNumbers } from './point-numbers.js';
 import { woundInFilm } from './wound-in-film.js';
 
@@ -19,7 +19,7 @@ export interface PointSensitivities {
 /**
  * d ln(film)/d ln(input) at the point's speed and d ln(Vcrit)/d ln(input), by central differences (JCGM 100:2008, 5.1.3).
  *
- * The critical speed needs no second solution: along `E(x, Vcrit) = 0` its sensitivity is `-(dE/d ln x)/(dE/d ln V)`. On the change-over from nip to foil film each
+ * The critical speed needs no second solution: along `E(x, Vcrit) = (film of the last wrap)/(boundary film) = 1` its sensitivity is `-(dE/d ln x)/(dE/d ln V)`. On the change-over from nip to foil film each
  * is the mean of both sides.
  */
 export function sensitivities(
@@ -32,7 +32,7 @@ export function sensitivities(
   const excessToSpeed =
     criticalSpeedMPerS === undefined
       ? 1
-      : slope((factor) => boundaryExcess(terms, factor * criticalSpeedMPerS));
+      : slope((factor) => filmOfLastWrap(terms, factor * criticalSpeedMPerS) / terms.boundaryFilmM);
   for (const name of airInputNames) {
     const { key } = airInputs[name];
     const more = scaledTerms(point, key, Math.exp(step));
@@ -40,7 +40,9 @@ export function sensitivities(
     film[name] =
       Math.log(woundInFilm(more, point.speedMPerS) / woundInFilm(less, point.speedMPerS)) / (2 * step);
     if (criticalSpeedMPerS === undefined) continue;
-    const difference = boundaryExcess(more, criticalSpeedMPerS) - boundaryExcess(less, criticalSpeedMPerS);
+    const difference =
+      filmOfLastWrap(more, criticalSpeedMPerS) / more.boundaryFilmM -
+      filmOfLastWrap(less, criticalSpeedMPerS) / less.boundaryFilmM;
     critical[name] = 0 - difference / (2 * step) / excessToSpeed;
   }
   return {

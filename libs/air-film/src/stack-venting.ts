@@ -44,7 +44,7 @@ export function ventingPerTurn(
 }
 
 /**
- * The film that a wrap still has after a number of turns, m, while further wraps are wound on it. Never below 0.
+ * The film that a wrap still has after a number of turns, m, while further wraps are wound on it. Below 0: it is gone, and so much more would have vented.
  *
  * Three things thin it (own derivation):
  * 1. *Side leakage.* A flat strip with its edges at ambient pressure loses `dh/dt = -p h^3/(mu w^2)` (thin-film equation, parabolic pressure),
@@ -71,17 +71,14 @@ export function filmAfterTurns(perTurn: VentingPerTurn, filmM: number, turns: nu
   const squeeze = 1 + tau * Math.max(turns, uncompressedWraps);
   const laid = (1 + tau * uncompressedWraps) * filmM;
   const halfWebLossM = 0.5 * lastTurn * webLossM;
-  // Inverse square of the mass, which only side leakage changes: 1/(h (1 + k tau))^2.
-  const beforeLastM =
-    vented(1 / (laid * laid), sideLossPerM2 * depthSum(before, tau)) / squeeze - halfWebLossM;
-  if (beforeLastM <= 0) return 0;
-  const massBefore = beforeLastM * squeeze;
+  const beforeLastM = sideVented(laid, sideLossPerM2 * depthSum(before, tau)) / squeeze - halfWebLossM;
   const sideLoss = sideLossPerM2 * (depthSum(turns, tau) - depthSum(before, tau));
-  return Math.max(0, vented(1 / (massBefore * massBefore), sideLoss) / squeeze - halfWebLossM);
+  return sideVented(beforeLastM * squeeze, sideLoss) / squeeze - halfWebLossM;
 }
 
-function vented(inverseSquare: number, loss: number): number {
-  return 1 / Math.sqrt(inverseSquare + loss);
+/** A mass (film x compression) after side leakage, which raises its inverse square. Odd in the mass, so that it stays smooth through 0. */
+function sideVented(mass: number, inverseSquareRise: number): number {
+  return mass / Math.sqrt(1 + inverseSquareRise * mass * mass);
 }
 
 /**

@@ -41,7 +41,7 @@ export function startWriteLoop(
   startWriter: () => Writer,
   events: WriteLoopEvents,
 ): WriteLoop {
-  let writer: Writer | undefined;
+  let writer: Writer | undefined = begin();
   let segment = live;
   let inFlight: { readonly batch: Batch; readonly into: Segment } | undefined;
   let scheduled: NodeJS.Immediate | undefined;

@@ -30,7 +30,7 @@ export function rollNow(
   };
   const rollCell: RollCell = {
     atMs: inputs.atMs,
-    speedMPerS: inputQuantity(inputs, 'speed'),
+    speedMPerS: meanSpeed(cell, inputs),
     diameterM: freshQuantity(cell, inputs, 'diameter'),
     coreRotationHz: freshQuantity(cell, inputs, 'coreRotation'),
     woundLengthM: freshQuantity(cell, inputs, 'woundLength'),
@@ -48,6 +48,13 @@ function freshQuantity(
   const held = inputQuantity(inputs, signal);
   if (held.kind === 'unknown' || cell[signalKey(signal, 'both')] !== undefined) return held;
   return unknown(reason('none-in-this-second', `no ${signal} came within this second`, { signal }));
+}
+
+/** Mean over the cell, so that the length wound through a ramp is right; without a reading in the cell the last speed holds until it is stale. */
+function meanSpeed(cell: Cell, inputs: Inputs): Quantity {
+  const held = inputQuantity(inputs, 'speed');
+  const inCell = cell[signalKey('speed', 'both')];
+  return held.kind === 'unknown' || inCell === undefined ? held : known(inCell.sum / inCell.count, held.uncertainty);
 }
 
 /** A roll change within the cell must not be missed: of several values the smallest counts. */

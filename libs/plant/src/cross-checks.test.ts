@@ -243,6 +243,11 @@ describe('problems between the parts of a plant file', () => {
       'limits.edgeRisk.deadband: got 0.2, expected less than reached, 0.1: a risk never falls below 0, so the alarm would never clear',
     ],
     [
+      'a deadband as large as the limit of the nip-bounce indicator',
+      [['grades:\n', 'limits:\n  nipBounce: { deadbandRatio: ¶1 }\ngrades:\n']],
+      'limits.nipBounce.deadbandRatio: got 1, expected less than 1: the indicator never falls below 0, so the alarm would never clear',
+    ],
+    [
       'a risk limit of 0',
       [['grades:\n', 'limits:\n  edgeRisk: { reached: ¶0 }\ngrades:\n']],
       'limits.edgeRisk.reached: got 0, expected more than 0: a risk of 0 is always reached',
@@ -393,6 +398,37 @@ describe('warnings', () => {
       'sources[2].topic: got "spBv1.0/g/DDATA/n/d", expected a topic with JSON or plain payloads: Sparkplug B payloads under spBv1.0 are not read',
     ],
     [
+      'of a roughness below any web',
+      [['combinedRoughnessM: 0.4e-6', 'combinedRoughnessM: ¶4e-9']],
+      'grades[0].combinedRoughnessM: got 4e-9, expected an rms roughness in metres of at least 1e-8 m; nanometres typed twice over?',
+    ],
+    [
+      'of a permeance beyond the most open tissue',
+      [
+        ['combinedRoughnessM: 0.4e-6', 'combinedRoughnessM: 12e-6'],
+        ['permeanceMPerPaS: 0', 'permeanceMPerPaS: ¶0.05'],
+      ],
+      'grades[0].permeanceMPerPaS: got 0.05, expected m/(Pa s) up to 0.02, the most open tissue; 1 um/(Pa s) is 1e-6 m/(Pa s)',
+    ],
+    [
+      'of a web as smooth as film that lets air through',
+      [
+        ['combinedRoughnessM: 0.4e-6', 'combinedRoughnessM: 0.2e-6'],
+        ['permeanceMPerPaS: 0', 'permeanceMPerPaS: ¶1e-6'],
+      ],
+      'grades[0].permeanceMPerPaS: got 1e-6, expected about 0 for a web this smooth: film and foil let no air through',
+    ],
+    [
+      'of a signal told both by end and not',
+      [
+        [
+          '- topic: t/w1/a/set-end',
+          '- topic: u/w1/a/nip\n    winder: w1\n    station: a\n    signals: [¶{ signal: nipLoad, expectedPeriodS: 1 }]\n  - topic: t/w1/a/set-end',
+        ],
+      ],
+      'sources[2].signals[0].end: got both, expected tending or drive, as nipLoad of w1/a is told by end elsewhere',
+    ],
+    [
       'of two sources for one signal',
       [
         [
@@ -467,6 +503,21 @@ grades:
     );
     expect(findings(text)).toEqual([]);
   });
+
+  it('say so where there are too many sources to see what reaches which station', () => {
+    const many = `  - topic: m/{winder}/{station}\n    signals:\n${'      - { signal: winding, pointer: /w }\n'.repeat(12_000)}`;
+    const stations = Array.from(
+      { length: 4 },
+      (_, i) =>
+        `              - { id: s${i}, name: S, coreDiameterM: 0.1, rolls: [{ id: r, widthM: 1 }], nip: null, defaultGrade: clear }\n`,
+    );
+    const told = findings(
+      edited(['sources:\n', `sources:\n${many}`], ['grades:\n', `${stations.join('')}grades:\n`]),
+    );
+    expect(told.map(({ severity, path, expected }) => `${severity} ${path}: ${expected}`)).toEqual([
+      'warning sources: at most 50000 pairs of a signal and a station it may be meant for: what reaches which station is not checked',
+    ]);
+  }, 30_000);
 
   it('are given beside the problems of another part', () => {
     const reading = readPlant(edited(['ratedRolls: 24', 'ratedRolls: 4'], ['unit: m/min', 'unit: mm']));

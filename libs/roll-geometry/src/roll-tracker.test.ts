@@ -214,6 +214,25 @@ describe('the diameter of a roll that is followed', () => {
     );
   });
 
+  it('follows a small shift of the gauge, too small to be a jump, within two minutes', () => {
+    const truth = wind({ ...paperRoll, fromDiameterM: 0.8 }, steady(25, 420));
+    const shifted = gauged(truth, 9, ({ diameterM }, index) =>
+      index >= 300 ? { diameterM: known(diameterM + 0.004, gaugeUncertaintyM) } : {},
+    );
+    const { steps, last } = run(shifted, paper);
+    expect(last.notUsedCount).toBe(0);
+    expect(Math.abs(told(rollOf(steps[299]!).diameterM).value - truth[299]!.diameterM)).toBeLessThan(0.001);
+    expect(Math.abs(told(rollOf(last).diameterM).value - truth[419]!.diameterM - 0.004)).toBeLessThan(0.001);
+  });
+
+  it('follows it as quickly after a long stop, however many readings agreed before', () => {
+    const truth = wind({ ...paperRoll, fromDiameterM: 0.8 }, steady(0, 1200));
+    const shifted = gauged(truth, 10, ({ diameterM }, index) =>
+      index >= 1000 ? { diameterM: known(diameterM + 0.004, gaugeUncertaintyM) } : {},
+    );
+    expect(Math.abs(told(rollOf(run(shifted, paper).last).diameterM).value - 0.804)).toBeLessThan(0.0005);
+  });
+
   it('comes from speed and core rotation where there is no gauge, and holds while the roll stands', () => {
     const truth = wind(paperRoll, [...steady(15, 200), ...steady(0, 120), ...steady(15, 30)]);
     const cells = truth.map((at) =>
@@ -228,6 +247,22 @@ describe('the diameter of a roll that is followed', () => {
       expect(Math.abs(diameter.value - truth[index]!.diameterM)).toBeLessThan(0.002 * diameter.value);
     }
     expect(rollOf(steps[260]!).phase).toBe('stopped');
+  });
+
+  it('is not held beyond a minute while the roll turns and its rotation is missing', () => {
+    const truth = wind(paperRoll, steady(15, 300));
+    const cells = truth.map((at, index) =>
+      cellOf(at.atMs, {
+        speedMPerS: known(15, 0.01),
+        coreRotationHz: index < 200 ? known(15 / (Math.PI * at.diameterM), 0.002) : missing,
+      }),
+    );
+    const { steps } = run(cells, { ...paper, diameterFrom: 'rotation' });
+    expect(rollOf(steps[250]!).diameterM.kind).toBe('known');
+    expect(rollOf(steps[280]!).diameterM).toMatchObject({
+      kind: 'unknown',
+      because: { code: 'no-diameter' },
+    });
   });
 
   it('comes from the wound length where that is chosen, with the uncertainty of the caliper', () => {
@@ -250,6 +285,33 @@ describe('the diameter of a roll that is followed', () => {
       told(roll.diameterM).uncertainty,
     );
     expect(told(roll.woundLengthM).value).toBeCloseTo(truth.at(-1)!.lengthM, 6);
+  });
+
+  it('in mode `length` stays open by what was wound unseen until the counter tells it', () => {
+    const truth = wind(paperRoll, steady(20, 300));
+    const cells = truth.map((at, index) => {
+      const silent = index >= 100 && index < 130;
+      const counted = index < 100 || index >= 200;
+      return cellOf(at.atMs, {
+        speedMPerS: silent ? missing : known(20),
+        woundLengthM: counted ? known(at.lengthM) : missing,
+      });
+    });
+    const { steps } = run(cells, { ...paper, diameterFrom: 'length' });
+    const uncertainty = (index: number) => told(rollOf(steps[index]!).diameterM).uncertainty;
+    // The caliper's 5 % of 2000 m, 50 um on a 100 mm core known to half a per cent.
+    const squareM2 = 0.01 + (4 / Math.PI) * 50e-6 * 2000;
+    expect(uncertainty(99)).toBeCloseTo(
+      Math.hypot(0.05 * (squareM2 - 0.01), 2 * 0.1 * 0.0005) / (2 * Math.sqrt(squareM2)),
+      9,
+    );
+    // 40 m/s at most for 30 s: 1200 m that nobody saw, uniform.
+    expect(uncertainty(150)).toBeGreaterThan(((4 / Math.PI) * 50e-6 * 1200) / Math.sqrt(12) / 2);
+    expect(uncertainty(150)).toBeGreaterThan(uncertainty(250) * 1.2);
+    expect(told(rollOf(steps[150]!).diameterM).value).toBeGreaterThan(
+      told(rollOf(steps[99]!).diameterM).value,
+    );
+    expect(told(rollOf(steps[299]!).woundLengthM).value).toBeCloseTo(6000, 6);
   });
 
   it('is counted from the speed where mode `length` has no counter, and says so where the start was not seen', () => {
@@ -321,6 +383,14 @@ describe('a gauge that fails', () => {
       paper,
     );
     expect(codes(events)).toEqual(['started first-seen', 're-anchored diameter-shifted']);
+  });
+
+  it('that is shifted down on a small roll, to about the core but not by half of the build, does not end it', () => {
+    const small = wind({ ...paperRoll, fromDiameterM: 0.125 }, steady(0.5, 200));
+    const shifted = gauged(small, 13, ({ diameterM }, index) =>
+      index >= 100 ? { diameterM: known(diameterM - 0.008, gaugeUncertaintyM) } : {},
+    );
+    expect(codes(run(shifted, paper).events)).toEqual(['started first-seen', 're-anchored diameter-shifted']);
   });
 
   it('that scatters all over is never believed', () => {
@@ -537,8 +607,11 @@ describe('start and end without a winding signal', () => {
       const reset = index >= first.length + 20;
       return { ...cell, woundLengthM: known(reset || index < first.length ? at.lengthM : 8000) };
     });
-    const { last } = run(cells, paper);
+    const { steps, last } = run(cells, paper);
     expect(told(rollOf(last).woundLengthM).value).toBeCloseTo(1000, 6);
+    expect(steps.flatMap(({ notUsed }) => notUsed).filter(({ code }) => code.startsWith('length'))).toEqual(
+      [],
+    );
     expect(Math.abs(told(rollOf(last).diameterM).value - second.at(-1)!.diameterM)).toBeLessThan(
       3 * gaugeUncertaintyM,
     );
@@ -614,6 +687,20 @@ describe('start and end without a winding signal', () => {
     expect(Math.abs(length.value - later.at(-1)!.lengthM)).toBeLessThan(3 * length.uncertainty);
   });
 
+  it('lets the same roll go on after a gap in which it stood', () => {
+    const standing = first.at(-1)!;
+    const later = wind(
+      { ...paperRoll, fromDiameterM: standing.diameterM, fromMs: standing.atMs + 1_800_000 },
+      steady(20, 60),
+    );
+    const { events, last } = run([...gauged(first, 45), ...gauged(later, 46)], paper);
+    expect(codes(events)).toEqual(['started core-began-to-turn']);
+    expect(last.notUsedCount).toBe(0);
+    expect(Math.abs(told(rollOf(last).diameterM).value - later.at(-1)!.diameterM)).toBeLessThan(
+      3 * gaugeUncertaintyM,
+    );
+  });
+
   it('says that nothing tells where nothing does', () => {
     const { last } = run([cellOf(startMs, { speedMPerS: known(20) })], paper);
     expect(last).toMatchObject({ roll: null, noRoll: { code: 'no-roll-seen' }, events: [] });
@@ -662,12 +749,18 @@ describe('start and end with a winding signal', () => {
   });
 
   it('does not take a finished roll that still lies there for a new one while the signal is missing', () => {
-    const lying = wind(
-      { ...paperRoll, fromDiameterM: truth.at(-1)!.diameterM, fromMs: truth.at(-1)!.atMs },
-      steady(0, 50),
-    );
+    const lying = wind({ ...paperRoll, fromDiameterM: truth.at(-1)!.diameterM, fromMs: truth.at(-1)!.atMs }, [
+      ...steady(0, 25),
+      ...steady(0.2, 25),
+    ]);
     const cells = [...signalled((index) => (index < 299 ? 1 : 0), 55), ...gauged(lying, 56)];
     expect(run(cells, paper).last).toMatchObject({ roll: null, noRoll: { code: 'between-rolls' } });
+  });
+
+  it('does not claim to have seen a start that lies in a gap', () => {
+    const before = cellOf(startMs - 3_600_000, { winding: known(0), speedMPerS: known(0) });
+    const { last } = run([before, ...signalled(() => 1, 59).slice(100)], paper);
+    expect(rollOf(last)).toMatchObject({ startSeen: false, startedAtMs: truth[100]!.atMs });
   });
 
   it('marks a roll that was on when the service began', () => {

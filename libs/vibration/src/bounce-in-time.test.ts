@@ -133,6 +133,15 @@ describe('a nip roller on an uneven roll, integrated in time', () => {
       expect(indicator(peakTowards(integrated(nip, ratio * onset)))).toBeCloseTo(1, 9);
   });
 
+  it('is not reassuring from a sensor mounted the other way that sends the peak away from the roll', () => {
+    for (const ratio of [0.3, 0.6, 0.9, 1.1, 1.3]) {
+      const course = integrated(nip, ratio * onset);
+      expect(indicator(largest(course.accelerationMPerS2))).toBeGreaterThan(
+        0.98 * indicator(peakTowards(course)),
+      );
+    }
+  });
+
   it('shows in an outboard cell by a quarter only at lift-off, with 150 of 200 kg inboard', () => {
     const inboardMassKg = 150;
     const { nipForceN, accelerationMPerS2 } = integrated(nip, 0.99 * onset);

@@ -31,7 +31,8 @@ export interface ContactLossInput {
  * Valid for an accelerometer on the roller's bearing housing, low-passed below the first resonance of arm and bearing, in blocks of at least ten periods of
  * the slowest bounce looked for.
  * The peak of a vibration is positive whatever it does; a negative one, or none while the nip load swings, is a sensor mounted the other way or dead. It gives
- * no indicator.
+ * no indicator. Where the source turns the sign round and still sends a positive peak, it is the peak away from the roll: in contact about the same, in bounce
+ * larger, so it errs to the safe side and cannot be told.
  */
 export function contactLossRatio(input: ContactLossInput): Quantity {
   const { effectiveMassKg, staticForceN: force } = input;

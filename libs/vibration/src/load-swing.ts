@@ -1,5 +1,5 @@
 import { type Quantity, known, reason, unknown } from '@edge-margin/units';
-import { nipIsOpen } from './static-force.js';
+import { isOpenAt, nipIsOpen } from './static-force.js';
 
 /** Fewer samples say next to nothing about the minimum. Own choice. */
 const fewestSamples = 5;
@@ -23,14 +23,14 @@ export interface LoadBlock {
  * in one block of twenty (own derivation: n phases all miss the trough by d with the chance (1 - d/pi)^n). A swing in step with the sampling (an alias of the rotation) may
  * be missed for as long as it stays in step; anything faster than half the sampling rate may. So s from samples is a lower bound, and a swing measured at the
  * source within the block goes before it. Scatter of the sensor works the other way: n quiet samples show 1.2 u (n = 5) to 2.5 u (n = 100) of swing.
- * @param block mean above 0, else the nip is open; at least 5 samples, else the swing is unknown.
+ * @param block mean above 0.1 N/m, else the nip is open; at least 5 samples, else the swing is unknown.
  */
 export function loadSwing({ meanNPerM, minimumNPerM, sampleCount, uncertaintyNPerM }: LoadBlock): Quantity {
   if (sampleCount < fewestSamples) {
     const text = `${sampleCount} samples of the nip load are too few to tell its swing`;
     return unknown(reason('too-few-load-samples', text, { sampleCount, fewestSamples }));
   }
-  if (meanNPerM <= 0) return nipIsOpen(meanNPerM);
+  if (isOpenAt(meanNPerM)) return nipIsOpen(meanNPerM);
   const swing = Math.max(0, (meanNPerM - minimumNPerM) / meanNPerM);
   return known(swing, (uncertaintyNPerM / meanNPerM) * Math.sqrt(1 + (1 - swing) ** 2 / sampleCount));
 }

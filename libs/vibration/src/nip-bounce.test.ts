@@ -140,7 +140,7 @@ describe('static force at one end', () => {
   });
 
   it('is none where the nip is open, given force or not, or where the load tells nothing', () => {
-    for (const load of [0, -20]) {
+    for (const load of [0, -20, 0.1]) {
       expect(codeOf(staticForceAtEnd({ nipLoadNPerM: known(load, 5), contactWidthM: 2 }))).toBe('nip-open');
       expect(
         codeOf(
@@ -277,7 +277,7 @@ describe('bounce at one end', () => {
   });
 
   it('does not call it likely only because little is known', () => {
-    const vague = nipEndBounce({ ...quiet, peakAccelerationMPerS2: known(4, 3) }, setting);
+    const vague = nipEndBounce({ ...quiet, peakAccelerationMPerS2: known(5, 4) }, setting);
     expect(told(vague.contactLossRatio).uncertainty).toBeGreaterThan(0.35);
     expect(vague.contactLost).toBe(false);
   });
@@ -395,7 +395,7 @@ describe('bounce over both ends', () => {
     expect(() => nipBounce([], setting)).toThrow(/ends/);
   });
 
-  it('never has more in hand than its worst end, rises with nothing but its inputs, and never shows a number that is none', () => {
+  it('never has more in hand than its worst end, and never shows a number that is none', () => {
     const quantity = (min: number, max: number) =>
       fc.oneof(
         {

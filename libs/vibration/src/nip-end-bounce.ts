@@ -2,6 +2,7 @@ import { type Known, type Quantity, type Reason, known, reason, unknown } from '
 import { chanceAbove } from './chance-above.js';
 import { contactLossRatio } from './contact-loss.js';
 import { swingAtNip } from './inboard-mass.js';
+import { liftOff } from './lift-off.js';
 import { positive } from './positive.js';
 import { staticForceAtEnd } from './static-force.js';
 
@@ -55,11 +56,6 @@ export interface NipEndBounce {
   /** Why one or both of the indicators are not known. */
   readonly notSeen: readonly Reason[];
 }
-
-/** Within this much of 1 an uncertain contact-loss ratio counts as lift-off at most: in free flight it saturates. Own choice. */
-const widestAllowance = 0.2;
-/** A swing this close to 1 is lift-off, the smallest load being as good as none. Own choice. */
-const swingAllowance = 0.05;
 
 /**
  * Bounce at one end of the nip: the larger of way to contact loss and load swing, each as a share of its limit.
@@ -158,39 +154,4 @@ function largestOf(shares: readonly Share[]): Share | undefined {
 
 function largestChance(shares: readonly Share[]): number {
   return Math.max(...shares.map(({ ratio }) => (chanceAbove(ratio, 1) as Known).value));
-}
-
-/** Only peaks are known here. A clipped, one-sided wave form would be the proof; without it lift-off is likely or not. */
-function liftOff(contactLoss: Quantity, swing: Quantity): Pick<NipEndBounce, 'contactLost' | 'evidence'> {
-  const missing = 'without the wave form clipping and one-sidedness cannot be seen';
-  if (
-    contactLoss.kind === 'known' &&
-    contactLoss.value >= 1 - Math.min(contactLoss.uncertainty, widestAllowance)
-  ) {
-    const text = `lift-off likely: peak inertia force ${contactLoss.value.toFixed(2)} of the static force, within its uncertainty of 1; ${missing}`;
-    return {
-      contactLost: true,
-      evidence: reason('contact-lost-by-acceleration', text, { contactLossRatio: contactLoss.value }),
-    };
-  }
-  if (swing.kind === 'known' && swing.value >= 1 - swingAllowance) {
-    return {
-      contactLost: true,
-      evidence: reason(
-        'contact-lost-by-swing',
-        `lift-off likely: the nip load swings by ${swing.value.toFixed(2)} of its mean; ${missing}`,
-        { swingRatio: swing.value },
-      ),
-    };
-  }
-  if (contactLoss.kind === 'unknown' && swing.kind === 'unknown') {
-    return {
-      contactLost: false,
-      evidence: reason(
-        'contact-not-watched',
-        `nothing tells whether the nip lifts off: ${contactLoss.because.text}`,
-      ),
-    };
-  }
-  return { contactLost: false, evidence: reason('no-sign-of-lift-off', `no sign of lift-off; ${missing}`) };
 }

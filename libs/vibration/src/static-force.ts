@@ -4,6 +4,14 @@ import { positive } from './positive.js';
 /** Relative standard uncertainty of a static force that is given as a bare number. Own assumption. */
 const givenForceUncertaintyRatio = 0.05;
 
+/** At or below this load the nip is open, N/m: a thousandth of the lightest nip in use does not press. Own choice. */
+const openAtNPerM = 0.1;
+
+/** Whether a nip under this load is open. */
+export function isOpenAt(nipLoadNPerM: number): boolean {
+  return nipLoadNPerM <= openAtNPerM;
+}
+
 /** Where the static force at one end of the nip comes from. */
 export interface StaticForceSource {
   /** Mean nip load at this end per contact width, N/m. */
@@ -16,7 +24,7 @@ export interface StaticForceSource {
 
 /**
  * Net static closing force at one end of the nip: the force given, or `F = w b / 2` with load w per width and contact width b.
- * A load at or below 0 is an open nip, given force or not. A load not above its own uncertainty does not tell a force.
+ * A load at or below 0.1 N/m is an open nip, given force or not. A load not above its own uncertainty does not tell a force.
  * Source: statics of a beam on two supports under an even load (own derivation).
  */
 export function staticForceAtEnd({
@@ -25,7 +33,7 @@ export function staticForceAtEnd({
   staticForcePerEndN,
 }: StaticForceSource): Quantity {
   positive('contactWidthM', contactWidthM, 'm');
-  if (nipLoadNPerM.kind === 'known' && nipLoadNPerM.value <= 0) return nipIsOpen(nipLoadNPerM.value);
+  if (nipLoadNPerM.kind === 'known' && isOpenAt(nipLoadNPerM.value)) return nipIsOpen(nipLoadNPerM.value);
   if (staticForcePerEndN !== undefined) {
     const forceN = positive('staticForcePerEndN', staticForcePerEndN, 'N');
     return known(forceN, givenForceUncertaintyRatio * forceN);

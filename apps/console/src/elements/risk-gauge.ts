@@ -76,7 +76,7 @@ export class RiskGauge extends LightElement {
   /** Keeps its place while no roll is there. */
   #empty(): TemplateResult {
     const height = Math.round(286 * this.unit);
-    return html`<svg width="100%" height=${height}>
+    return html`<svg width="100%" height=${height} aria-hidden="true">
       <rect
         class="g-frame"
         x="0"

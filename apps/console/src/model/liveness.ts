@@ -48,3 +48,8 @@ export function livenessWords(liveness: Liveness, clock: (atMs: number) => strin
         : `connection to the service lost since ${clock(liveness.sinceMs)}`;
   }
 }
+
+/** The same where room is short: `connection lost since 14:22`. */
+export function shortLiveness(liveness: Liveness, clock: (atMs: number) => string): string {
+  return livenessWords(liveness, clock).replace('connection to the service', 'connection');
+}

@@ -1,7 +1,7 @@
 import type { AlarmPriority } from '@edge-margin/alarms';
 import type { StationAssessment } from '@edge-margin/monitoring';
 import { type Level, edgePriority } from './level.js';
-import { livenessWords } from './liveness.js';
+import { shortLiveness } from './liveness.js';
 import { quantityWords } from './quantity-words.js';
 import { reasonWords } from './reason-words.js';
 import type { StationContext } from './station-context.js';
@@ -23,7 +23,8 @@ export interface StateWords {
 
 export function stateWords(context: StationContext): StateWords {
   const { assessment } = context.station;
-  if (context.liveness.kind !== 'live' || assessment === null) return notWatched(livenessSub(context));
+  if (context.liveness.kind !== 'live' || assessment === null)
+    return notWatched(shortLiveness(context.liveness, context.since));
   switch (assessment.state.word) {
     case 'clear-to-end':
       return clear(context, assessment);
@@ -106,11 +107,6 @@ function notWatched(why: string): StateWords {
     short: 'NOT WATCHED',
     spoken: `not watched: ${why}`,
   };
-}
-
-/** Short enough for the head: `connection lost since 14:22`. */
-function livenessSub({ liveness, since }: StationContext): string {
-  return livenessWords(liveness, since).replace('connection to the service', 'connection');
 }
 
 /** `not watched: no diameter since 02:31` without its first words, which stand above it already. */

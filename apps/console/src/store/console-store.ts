@@ -19,7 +19,7 @@ type Listener = () => void;
 export interface ConsoleStore {
   readonly state: () => ConsoleState;
   readonly nowMs: () => number | null;
-  /** Called on every change and once a second; returns the way to stop. */
+  /** Called soon after every change and once a second; returns the way to stop. */
   readonly subscribe: (listener: Listener) => () => void;
   /** Called with each assessment as it comes in. */
   readonly onEvent: (listener: (event: LiveEvent) => void) => () => void;
@@ -28,39 +28,48 @@ export interface ConsoleStore {
 }
 
 const retryMs = 3_000;
+/** Changes that come together are drawn together: a floor of stations is assessed within the same instant. */
+const gatherMs = 50;
 const steadyMs = (): number => performance.now();
 
 export function createConsoleStore(): ConsoleStore {
   let state = emptyState;
   let stream: WatchedStream | null = null;
   let loading = false;
+  /** The whole picture has to be asked for again; asked until it comes. */
+  let outdated = false;
   let firstAskedMs: number | null = null;
   const listeners = new Set<Listener>();
   const eventListeners = new Set<(event: LiveEvent) => void>();
 
-  const change = (next: ConsoleState): void => {
-    state = next;
+  let told = true;
+  const tell = (): void => {
+    told = true;
     for (const listener of listeners) listener();
   };
+  const change = (next: ConsoleState): void => {
+    state = next;
+    if (!told) return;
+    told = false;
+    setTimeout(tell, gatherMs);
+  };
   const load = async (): Promise<boolean> => {
-    if (loading) return true;
     loading = true;
     const answer = await fetchWinders();
     loading = false;
+    if (answer.ok) outdated = false;
     if (answer.ok) change(withWinders(state, answer.body, steadyMs()));
     return answer.ok;
   };
   const onEvent = (event: LiveEvent): void => {
-    const unknown = isUnknown(state, event);
+    outdated ||= isUnknown(state, event);
     change(withEvent(state, event, steadyMs()));
     for (const listener of eventListeners) listener(event);
-    if (unknown) void load();
   };
   const onLive = (): void => {
     if (state.connection.kind === 'live') return;
-    const wasLost = state.connection.kind === 'lost';
+    outdated ||= state.connection.kind === 'lost';
     change(withConnection(state, { kind: 'live' }));
-    if (wasLost) void load();
   };
   const onLost = (lastHeardMs: number | null): void => {
     change(
@@ -83,7 +92,8 @@ export function createConsoleStore(): ConsoleStore {
   };
   const tick = (): void => {
     stream?.tick();
-    for (const listener of listeners) listener();
+    if (outdated && !loading && state.connection.kind === 'live') void load();
+    tell();
   };
 
   return {

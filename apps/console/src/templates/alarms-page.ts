@@ -5,6 +5,7 @@ import { countWords, mostUrgentFirst } from '../model/alarm-words.js';
 import { dayHourMinute } from '../model/clock-words.js';
 import { stationHref, stationName } from '../model/floor-words.js';
 import type { StationContext } from '../model/station-context.js';
+import { alarmsKnown } from './alarms-known.js';
 import { liveWords, pageClock } from './clock.js';
 import type { PageView } from './page-view.js';
 
@@ -28,6 +29,7 @@ export function alarmsPage(view: PageView): TemplateResult {
                 ${any.liveness.kind === 'no-connection' ? liveWords(any) : nothing}`
         }
       </header>
+      ${any === undefined ? nothing : alarmsKnown(any)}
       <ol class="alarm-list">
         ${repeat(
           alarms,

@@ -1,6 +1,6 @@
 import { html, type TemplateResult } from 'lit';
 import type { ClockWords } from '../model/clock-words.js';
-import { type Liveness, livenessWords } from '../model/liveness.js';
+import { type Liveness, shortLiveness } from '../model/liveness.js';
 
 /** Service time, minutes only; a lost connection stops it, because then nobody here knows it. */
 export function pageClock({
@@ -21,6 +21,6 @@ export function pageClock({
 /** `data live`, or since when not. */
 export function liveWords({ liveness, since }: { liveness: Liveness; since: ClockWords }): TemplateResult {
   return html`<span class="live-words ${liveness.kind === 'live' ? '' : 'lost'}"
-    >${livenessWords(liveness, since)}</span
+    >${shortLiveness(liveness, since)}</span
   >`;
 }

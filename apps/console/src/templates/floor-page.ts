@@ -41,7 +41,7 @@ function floorCell(
 ): TemplateResult | typeof nothing {
   if (row === undefined) return nothing;
   const data = gaugeData(context);
-  const [width, height] = few ? [1060, 110] : [596, 60];
+  const [width, height] = few ? [940, 120] : [596, 60];
   return html`<li class="w">
     <a class="num ${markSize(row.mark)}" href=${row.href} aria-label=${row.sentence}>${row.mark}</a>
     ${plate(row.level, 'row', html`<span aria-hidden="true">${row.words}</span>`)}

@@ -8,7 +8,7 @@ import {
 } from '../drawing/radius-gauge.js';
 import { chanceTitle, chanceWords } from '../model/chance-words.js';
 import { type GaugeLabel, gaugeLabels } from '../model/gauge-labels.js';
-import { livenessWords } from '../model/liveness.js';
+import { shortLiveness } from '../model/liveness.js';
 import { reasonWords } from '../model/reason-words.js';
 import { stateWords } from '../model/state-words.js';
 import type { StationContext } from '../model/station-context.js';
@@ -78,13 +78,12 @@ function boxFor(data: GaugeData, { width, unit: p }: Paper, size: number): Gauge
 }
 
 /** The number is read before the drawing. */
-export function chanceNow({ station, liveness }: StationContext, data: GaugeData): TemplateResult {
+export function chanceNow({ station }: StationContext, data: GaugeData): TemplateResult {
   const risk = station.assessment?.risk;
   const title = `${chanceTitle(risk?.meaning ?? 'wraps-free-to-move')}, now`;
-  const known = risk !== undefined && risk.now.kind === 'known' && data.live && liveness.kind === 'live';
-  const words = known && risk.now.kind === 'known' ? chanceWords(risk.now.value) : 'not known';
+  const words = data.live && risk?.now.kind === 'known' ? chanceWords(risk.now.value) : 'not known';
   return html`<p class="gauge-number">
-    <b class=${words.length > 5 ? 'long' : ''}>${words}</b> <span>${title}</span>
+    <b class=${words.length > 6 ? 'long' : words.length > 4 ? 'mid' : ''}>${words}</b> <span>${title}</span>
   </p>`;
 }
 
@@ -173,8 +172,7 @@ function sentenceInside(
 }
 
 function missingWords({ station, liveness, since }: StationContext, data: GaugeData): string | null {
-  if (liveness.kind !== 'live')
-    return livenessWords(liveness, since).replace('connection to the service', 'connection');
+  if (liveness.kind !== 'live') return shortLiveness(liveness, since);
   const assessment = station.assessment;
   if (assessment === null) return null;
   if (assessment.roll?.diameterM.kind === 'unknown')

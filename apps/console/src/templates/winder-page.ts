@@ -5,6 +5,7 @@ import { countWords, mostUrgentFirst } from '../model/alarm-words.js';
 import { gaugeData } from '../model/gauge-data.js';
 import { inHandRows } from '../model/in-hand-rows.js';
 import type { StationContext } from '../model/station-context.js';
+import { alarmsKnown } from './alarms-known.js';
 import { inHandPicture } from './in-hand.js';
 import { numbersTables } from './numbers-tables.js';
 import type { PageView } from './page-view.js';
@@ -21,6 +22,7 @@ export function winderPage(view: PageView, context: StationContext): TemplateRes
       ${inHandPicture(inHandRows(context))}
       <section aria-label="Alarms" data-alarms>
         <h2 class="unseen" tabindex="-1">Alarms</h2>
+        ${alarmsKnown(context)}
         ${
           first === undefined
             ? html`<p class="no-alarm">no alarms on this station</p>`

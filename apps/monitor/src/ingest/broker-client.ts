@@ -154,6 +154,8 @@ export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
 
   function linkUp(sessionPresent: boolean): void {
     reason = undefined;
+    // What was granted before says nothing about this connection.
+    subscriptions = { granted: [], refused: [] };
     const atMs = now();
     step({ kind: 'link-up', atMs, messages: received.messages });
     follow({ kind: 'up', atMs, sessionPresent });

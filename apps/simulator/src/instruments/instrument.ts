@@ -27,8 +27,8 @@ export function sample(
   const lagged = followed(state.lagged, truth, instrument.lagS, now.periodS);
   const drift = (instrument.driftPerHour * now.atS) / 3600;
   const raw = instrument.gain * lagged + instrument.offset + drift + noise;
-  const holds = state.shown !== null && isWithin(instrument.stuck, now.atS);
-  const shown = holds ? (state.shown as number) : stepped(within(raw, instrument.range), instrument.quantum);
+  const held = isWithin(instrument.stuck, now.atS) ? state.shown : null;
+  const shown = held ?? stepped(within(raw, instrument.range), instrument.quantum);
   const isAbsent = isMissing || isWithin(instrument.missing, now.atS);
   return { state: { lagged, shown, stream: stream.state() }, value: isAbsent ? undefined : shown };
 }

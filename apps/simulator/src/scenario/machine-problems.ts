@@ -1,5 +1,5 @@
 import { naturalPeriodS } from '../winder/nip-mechanics.js';
-import type { Excitation, Nip, Scenario, Station } from './scenario-schema.js';
+import type { Excitation, Scenario, Station } from './scenario-schema.js';
 
 export type Path = readonly (string | number)[];
 

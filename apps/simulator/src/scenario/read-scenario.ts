@@ -81,7 +81,7 @@ function offsetOf(document: Document, path: Path): number {
 function pathText(path: Path): string {
   return path.reduce<string>((text, step) => {
     if (typeof step === 'number') return `${text}[${step}]`;
-    return text === '' ? String(step) : `${text}.${String(step)}`;
+    return text === '' ? step : `${text}.${step}`;
   }, '');
 }
 

@@ -28,10 +28,10 @@ export async function publish(
   let pace: Pace = { beganMs: Date.now(), periodMs: (run.scenario.samplePeriodS * 1000) / run.speedUp };
   let state = begin(models, run.seed, run.startMs ?? pace.beganMs);
   sendAll(broker, opening(models, state).messages);
-  while (state.periods < periods && !stop.aborted) {
+  while (state.periods < periods) {
     await waitFor(pace, state.periods, stop);
-    if (stop.aborted) return;
     await roomAt(broker, stop);
+    if (isGiven(stop)) return;
     const forwardMs = setForwardMs(pace, state.periods, Date.now());
     pace = { ...pace, beganMs: pace.beganMs + forwardMs };
     if (run.speedUp === 1) state = setForward(state, forwardMs);
@@ -46,12 +46,17 @@ function setForward(state: SimulationState, byMs: number): SimulationState {
   return byMs === 0 ? state : { ...state, startMs: state.startMs + byMs };
 }
 
+/** Asked anew each time: the compiler takes a signal once looked at for unchanging. */
+function isGiven(stop: AbortSignal): boolean {
+  return stop.aborted;
+}
+
 function sendAll(broker: Pick<Broker, 'send'>, messages: readonly Message[]): void {
   for (const message of messages) broker.send(message);
 }
 
 async function roomAt(broker: Pick<Broker, 'unacknowledged'>, stop: AbortSignal): Promise<void> {
-  while (broker.unacknowledged() > MOST_UNACKNOWLEDGED && !stop.aborted) {
+  while (broker.unacknowledged() > MOST_UNACKNOWLEDGED && !isGiven(stop)) {
     await wait(20, undefined, { signal: stop }).catch(() => undefined);
   }
 }

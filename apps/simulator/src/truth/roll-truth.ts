@@ -1,7 +1,7 @@
 import { ENDS, type Pair } from '../winder/ends.js';
 import type { RollState } from '../winder/roll-state.js';
 import { buriedGapM, freeWraps, parted, type StackLoad } from '../winder/stack.js';
-import type { Moment, StationModel } from '../winder/station-model.js';
+import type { StationModel } from '../winder/station-model.js';
 import { addToBands, type FinishedBand, finishedBand } from './bands.js';
 import { watchBoundary } from './boundary.js';
 import type { BandTruth, EndValues, RollTruth } from './truth-record.js';

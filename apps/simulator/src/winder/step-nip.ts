@@ -41,10 +41,8 @@ export function closedRatio(
 
 /** The nip of a roll that is finished is open. */
 export function withNipOpen(state: StationState): StationState {
-  const isOpen = state.roll.isFinished && state.nip !== null;
-  return isOpen && state.nip !== null
-    ? { ...state, nip: { ...state.nip, closedRatio: 0, roller: null } }
-    : state;
+  if (!state.roll.isFinished || state.nip === null) return state;
+  return { ...state, nip: { ...state.nip, closedRatio: 0, roller: null } };
 }
 
 /** The worst of the nip so far, this period included. */

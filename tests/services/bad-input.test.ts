@@ -1,0 +1,143 @@
+import type { ReadingsNotUsedBody, WindersBody } from '@edge-margin/monitoring';
+import mqtt, { type MqttClient } from 'mqtt';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { eventually } from './support/eventually.js';
+import { filmPlant, filmSamples, presentIndex, publishFilm } from './support/film-winder.js';
+import { type Mosquitto, startMosquitto } from './support/mosquitto.js';
+import { dataDirectory, type RunningService, startService } from './support/service.js';
+
+const drive = 'mill/film-9/a/drive';
+const now = (): number => Date.now();
+const body = (changes: object): string => JSON.stringify({ t: now(), n: 0, v: 360, d: 200, f: 120, on: 1, ...changes });
+
+/** What is wrong, the message, and the reason under which it must be counted. */
+const bad: readonly (readonly [what: string, topic: string, payload: () => string | Buffer, code: string])[] = [
+  ['malformed JSON', drive, () => '{"t": 1,', 'json-invalid'],
+  ['bytes that are no text', drive, () => Buffer.from([0xff, 0xfe, 0x00, 0x80]), 'payload-not-utf8'],
+  ['an empty payload', drive, () => '', 'payload-empty'],
+  ['a payload of 256 KiB', drive, () => `{"t":1,"x":"${'a'.repeat(256 * 1024 - 100)}"}`, 'payload-too-large'],
+  ['none of the mapped fields', drive, () => JSON.stringify({ t: now(), n: 0, other: 1 }), 'field-missing'],
+  ['text where a number belongs', drive, () => body({ v: 'fast' }), 'value-not-a-number'],
+  ['NaN as text', drive, () => body({ v: 'NaN' }), 'value-nan'],
+  ['an infinity, as JSON cannot write it', drive, () => body({}).replace('360', '1e999'), 'value-not-finite'],
+  ['a number beyond all reason', drive, () => body({ v: 1e308 }), 'value-impossible'],
+  ['a time stamp an hour ahead', drive, () => body({ t: now() + 3_600_000 }), 'time-ahead'],
+  ['a time stamp of 1970', drive, () => body({ t: 12 }), 'time-implausible'],
+  ['a time that is none', drive, () => body({ t: 'yesterday' }), 'time-malformed'],
+  ['a winder that is not in the plant file', 'mill/film-7/a/drive', () => body({}), 'unknown-equipment'],
+  ['an end that is none', 'mill/film-9/a/nip/middle', () => JSON.stringify({ t: now(), load: 300, peak: 1, swing: 3 }), 'unknown-end'],
+];
+
+describe('bad input', () => {
+  const data = dataDirectory();
+  let broker: Mosquitto;
+  let service: RunningService;
+  let gateway: MqttClient;
+  let going: Promise<number>;
+  let startMs = 0;
+
+  beforeAll(async () => {
+    broker = await startMosquitto();
+    const plantFile = join(data.path, 'plant.yaml');
+    writeFileSync(plantFile, filmPlant);
+    service = await startService({ DATA_DIR: join(data.path, 'data'), PLANT_FILE: plantFile, MQTT_URL: broker.url });
+    gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
+    await eventually(async () => ((await service.get('/health/ready')).status === 200 ? true : undefined), 'ready');
+    startMs = Date.now();
+    going = publishFilm(gateway, { startMs, from: 0, to: 150, inStep: true });
+  });
+
+  afterAll(async () => {
+    await going;
+    await gateway.endAsync();
+    await service.stop();
+    await broker.dispose();
+    data.remove();
+  });
+
+  const reasons = async (): Promise<ReadingsNotUsedBody['byReason']> => (await service.json<ReadingsNotUsedBody>('/api/readings-not-used')).byReason;
+
+  it.each(bad)('counts %s with its reason and a sample', async (_what, topic, payload, code) => {
+    const before = (await reasons()).find((reason) => reason.code === code)?.count ?? 0;
+    await gateway.publishAsync(topic, payload(), { qos: 1 });
+    const found = await eventually(async () => {
+      const all = await reasons();
+      const reason = all.find((candidate) => candidate.code === code);
+      if (reason !== undefined && reason.count > before) return reason;
+      throw new Error(`counted so far: ${all.map((one) => one.code).join(', ')}`);
+    }, code, 5000);
+    expect(found.last.topic).toBe(topic);
+    expect(found.last.because.text.length).toBeGreaterThan(20);
+    expect(found.last.sample.length).toBeLessThanOrEqual(200);
+  });
+
+  it('takes a duplicate, another value for the same time and an order turned round without harm', async () => {
+    const t = now() - 300;
+    for (const v of [360, 360, 372]) await gateway.publishAsync(drive, body({ t, v }), { qos: 1 });
+    await gateway.publishAsync(drive, body({ t: t - 100 }), { qos: 1 });
+    const points = await eventually(async () => {
+      const { series } = await service.json<{ series: { points: [number, number][] }[] }>(`/api/winders/film-9/series?station=a&field=reading:speed&from=${t - 100}&to=${t + 1}`);
+      const found = (series[0]?.points ?? []).filter(([at]) => at === t || at === t - 100);
+      return found.length === 2 ? found : undefined;
+    }, 'both instants stored');
+    expect(points).toEqual([
+      [t - 100, 6],
+      [t, 6.2],
+    ]);
+  });
+
+  it('does not believe a diameter that jumps back for one sample', async () => {
+    await gateway.publishAsync(drive, body({ t: now(), d: 153 }), { qos: 1 });
+    await new Promise((resolve) => setTimeout(resolve, 3500));
+    const { winders } = await service.json<WindersBody>('/api/winders');
+    const roll = winders[0]?.stations[0]?.assessment?.roll;
+    const index = presentIndex(startMs);
+    const sent = (JSON.parse(filmSamples(startMs, index)[0]?.payload ?? '{}') as { d: number }).d / 1000;
+    expect(roll?.diameterM.kind).toBe('known');
+    expect(Math.abs((roll?.diameterM as { value: number }).value - sent)).toBeLessThan(0.01);
+  });
+
+  it('goes on with the good signals: nothing crashed, the station is assessed', async () => {
+    const { winders } = await service.json<WindersBody>('/api/winders');
+    const assessment = winders[0]?.stations[0]?.assessment;
+    expect(assessment?.air.marginRatio.kind).toBe('known');
+    expect(Date.now() - (assessment?.atMs ?? 0)).toBeLessThan(6000);
+    expect((await service.get('/health/live')).status).toBe(200);
+  });
+});
+
+describe('a gateway whose clock is 5 s ahead', () => {
+  it('gives readings in line with the others', async () => {
+    const data = dataDirectory();
+    const broker = await startMosquitto();
+    const plantFile = join(data.path, 'plant.yaml');
+    writeFileSync(plantFile, filmPlant);
+    const service = await startService({ DATA_DIR: join(data.path, 'data'), PLANT_FILE: plantFile, MQTT_URL: broker.url });
+    const gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
+    await eventually(async () => ((await service.get('/health/ready')).status === 200 ? true : undefined), 'ready');
+    const startMs = Date.now();
+    for (let index = 0; index < 100; index += 1) {
+      const wait = startMs + index * 200 - Date.now();
+      if (wait > 0) await new Promise((resolve) => setTimeout(resolve, wait));
+      for (const { topic, payload } of filmSamples(startMs, index)) {
+        const ahead = topic.endsWith('/drive') ? 0 : 5000;
+        const message = JSON.parse(payload) as { t: number };
+        await gateway.publishAsync(topic, JSON.stringify({ ...message, t: message.t + ahead }), { qos: 1 });
+      }
+    }
+    const { winders } = await service.json<WindersBody>('/api/winders');
+    const assessment = winders[0]?.stations[0]?.assessment;
+    const notUsed = await service.json<ReadingsNotUsedBody>('/api/readings-not-used');
+    await gateway.endAsync();
+    await service.stop();
+    await broker.dispose();
+    data.remove();
+    expect(assessment?.air.marginRatio.kind).toBe('known');
+    expect(assessment?.nip.inHandRatio.kind).toBe('known');
+    const tooLate = notUsed.byReason.find(({ code }) => code === 'too-late')?.count ?? 0;
+    // At most the first seconds, until the clock's lead is known.
+    expect(tooLate).toBeLessThan(60);
+  });
+});
