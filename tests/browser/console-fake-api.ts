@@ -206,7 +206,7 @@ function series(query: URLSearchParams): SeriesBody {
     'reading:nipLoad@drive': (share) => 2960 + 60 * Math.sin(75 * share),
     'assessment:diameterM': (share) => (share > 0.4 && share < 0.5 ? null : Math.sqrt(0.023 + 0.32 * share)),
     'assessment:marginRatio': (share) => 0.75 - 0.42 * share,
-    'assessment:risk': (share) => 0.01 + 0.03 * share ** 4,
+    'assessment:edgeRisk': (share) => 0.01 + 0.03 * share ** 4,
   };
   return {
     series: query.getAll('field').map((field) => {

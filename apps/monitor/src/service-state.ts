@@ -12,9 +12,10 @@ export function serviceState(runtime: Runtime, now: () => number): ServiceState 
       const { granted, refused } = broker.subscriptions();
       return [
         ...(link.state === 'up' ? [] : [{ part: 'broker', because: link.detail ?? 'not connected yet' }]),
-        ...(refused.length === 0
-          ? []
-          : [{ part: 'broker', because: `the broker refused ${refused.join(', ')}` }]),
+        ...(link.state === 'up' && granted.length + refused.length === 0
+          ? [{ part: 'broker', because: 'not subscribed yet' }]
+          : []),
+        ...refused.map(({ filter }) => ({ part: 'broker', because: `the broker refused ${filter}` })),
         ...faultOf('journal', journal.failure()),
         ...faultOf('store', pipeline.failure),
       ];

@@ -40,7 +40,7 @@ describe('settings', () => {
     [{ INFLUX_USERNAME: 'x' }, 'INFLUX_URL: nothing was given'],
     [{ MQTT_URI: 'mqtt://x' }, 'MQTT_URI: "mqtt://x" was given, but there is no such setting'],
   ])('refuses %j in one line', (env, start) => {
-    const message = refusal(env as unknown as Record<string, string>);
+    const message = refusal(env);
     expect(message).toContain(start);
     expect(message).not.toContain('\n');
   });

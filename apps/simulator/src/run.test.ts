@@ -63,7 +63,9 @@ function bytes(run: readonly Happening[]): string {
 describe('a run', () => {
   it('gives these very bytes, on every engine: a whole roll, its set change and the next one', () => {
     // written down once on Node 20.20; a change of the model changes it, a change of the engine must not
-    expect(bytes(ran(small(), 45, 1))).toBe('GOLDEN');
+    expect(bytes(ran(small(), 45, 1))).toBe(
+      'fdceecfa9a269a284e82d0e333cbe8b63eb03519b86074f1d45f4d8f1aa779e7',
+    );
   });
 
   it('gives the same bytes for the same seed and others for another', () => {
@@ -135,23 +137,24 @@ describe('a growing roll', () => {
 
   it('obeys D² = D0² + 4 h L/pi at every diameter, within 2e-4, though nothing in the run says so', () => {
     // 60 um at 10 000 m on a 0.1 m core: 0.879741 m, 6497.84 layers (own arithmetic, spiral sum agrees to 2e-9).
-    // The buried gap is made small and constant: a fiftieth of the peaks' reach.
+    // Films are made thinner than the peaks' reach, so that every buried gap holds the air between the peaks, 0.4 um at most,
+    // squeezed to 2 MPa: the layer is known to 0.01 um.
     const scenario = small((text) =>
       text
         .replace('caliperM: 50e-6', 'caliperM: 60e-6')
-        .replace('reachM: 1.6e-6', 'reachM: 4e-6')
+        .replace('reachM: 1.6e-6', 'reachM: 0.4e-6')
         .replace('median: 1, spread: 0.2', 'median: 0.25, spread: 0')
         .replace('coreDiameterM: 0.10', 'coreDiameterM: 0.10\n        buriedPressurePa: 2e6')
         .replace('setEndDiameterM: 0.12', 'setEndDiameterM: 0.95')
         .replace('runSpeedMPerS: 5, accelerationMPerS2: 2', 'runSpeedMPerS: 30, accelerationMPerS2: 10')
-        .replace('loadNPerM: 300', 'loadNPerM: 3000')
+        .replace('noise: { rms: 0.01, timeS: 1 } }', 'loadExponent: -0.5, atLoadNPerM: 1 }')
         .replace('order: 1, amplitudeM', 'frequencyHz: 9, amplitudeM')
         .replace(
           '{ at: { diameterM: 0.115 }, speedRatio: 0.6 }',
           '{ at: { diameterM: 0.5 }, speedRatio: 0.8 }',
         ),
     );
-    const layerM = 60e-6 + 4e-6 / 50;
+    const layerM = 60e-6 + 0.4e-6 / (1 + 2e6 / 101325);
     const states = truthOf(ran(scenario, 450), 'state').filter((s) => s.turns > 100);
     expect(Math.max(...states.map((s) => s.lengthM))).toBeGreaterThan(10_000);
     for (const { diameterM, lengthM, turns } of states) {

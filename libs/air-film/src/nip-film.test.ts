@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+fc.configureGlobal({ numRuns: 6000 });
 import { describe, expect, it } from 'vitest';
 import { filmInsideNip, incompressibleNipFilm, keptNipFilm, loadSpeedRatio, nipTerms } from './nip-film.js';
 

@@ -64,7 +64,7 @@ describe('the exponents of the critical speed', () => {
         if (Math.abs(found - solved) > 0.01 + 0.01 * Math.abs(solved))
           expect(nearChangeOver(point)).toBe(true);
       }),
-      { numRuns: 300 },
+      { numRuns: 6000 },
     );
   });
 

@@ -32,7 +32,7 @@ export const trendLanes: readonly TrendLane[] = [
     title: 'chance now',
     kind: 'ratio',
     atLeast: [0, 1],
-    lines: [derived('risk', ({ risk }) => risk.now)],
+    lines: [derived('edgeRisk', ({ risk }) => risk.now)],
   },
   { key: 'speed', title: 'speed', kind: 'speed', atLeast: null, lines: [read('speed', 'both')] },
   {

@@ -2,7 +2,7 @@ import type { AcknowledgeBody, AlarmJournalBody, AlarmsBody } from '@edge-margin
 import { Body, Controller, Get, HttpCode, Inject, Param, Post, Query } from '@nestjs/common';
 import { ApiBody, ApiOkResponse, ApiOperation, ApiParam, ApiQuery, ApiTags } from '@nestjs/swagger';
 import { z } from 'zod';
-import { Present } from '../monitoring/present.js';
+import { type Present } from '../monitoring/present.js';
 import { COMMANDS, PRESENT, RECORDS } from '../tokens.js';
 import { jsonOf, refusals, requestOf } from './api-docs.js';
 import type { Commands } from './commands.js';

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import { type z } from 'zod';
 import { ProblemException } from './problem.js';
 
 /** The value as the schema has it, or a 400 that names each field, what was given and what is right. */

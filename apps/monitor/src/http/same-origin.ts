@@ -9,9 +9,9 @@ export function sameOrigin(): RequestHandler {
     const host = request.headers.host;
     const origin = request.headers.origin;
     if (host === undefined || !isLoopback(`http://${host}`))
-      return refuse(response, `Host: "${host ?? ''}" was given; localhost or a loopback address is right`);
+      { refuse(response, `Host: "${host ?? ''}" was given; localhost or a loopback address is right`); return; }
     if (origin !== undefined && origin !== `http://${host}`)
-      return refuse(response, `Origin: "${origin}" was given; only pages of this service may ask`);
+      { refuse(response, `Origin: "${origin}" was given; only pages of this service may ask`); return; }
     next();
   };
 }

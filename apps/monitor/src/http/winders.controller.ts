@@ -3,7 +3,7 @@ import type { SeriesId } from '@edge-margin/series';
 import { Controller, Get, Inject, Param, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiParam, ApiQuery, ApiTags } from '@nestjs/swagger';
 import { z } from 'zod';
-import { Present } from '../monitoring/present.js';
+import { type Present } from '../monitoring/present.js';
 import { PRESENT, RECORDS, SERVICE_STATE } from '../tokens.js';
 import { jsonOf, refusals } from './api-docs.js';
 import { parseWith } from './parse-with.js';

@@ -4,9 +4,9 @@ import type { LiveEvent } from '@edge-margin/monitoring';
 import { concat, from, map, type Observable } from 'rxjs';
 import { jsonOf } from '../http/api-docs.js';
 import type { ServiceState } from '../http/service-state.js';
-import { Present } from '../monitoring/present.js';
+import { type Present } from '../monitoring/present.js';
 import { LIVE_HUB, PRESENT, SERVICE_STATE } from '../tokens.js';
-import { LiveHub } from './live-hub.js';
+import { type LiveHub } from './live-hub.js';
 
 @ApiTags('live')
 @Controller('api/live')

@@ -40,10 +40,7 @@ export class OutboxSender {
   async #work(): Promise<void> {
     this.#working = true;
     try {
-      do {
-        this.#again = false;
-        while (!this.#stopped && (await this.#sendSome())) this.#again = false;
-      } while (this.#again);
+      while ((await this.#sendSome()) || this.#takeAgain());
     } catch (error) {
       this.#options.log.warn({ err: error }, 'a message could not be sent; trying again');
       setTimeout(() => this.nudge(), retryMs).unref();
@@ -52,8 +49,17 @@ export class OutboxSender {
     }
   }
 
+  /** True once where something came while the last messages were being sent. */
+  #takeAgain(): boolean {
+    const again = this.#again;
+    this.#again = false;
+    return again;
+  }
+
+  /** Sends up to a hundred messages; true where more may wait. */
   async #sendSome(): Promise<boolean> {
     const { canEverSend, log, now, outbox, publish } = this.#options;
+    if (this.#stopped) return false;
     const messages = outbox.pending(messagesAtATime);
     for (const message of messages) {
       if (canEverSend(message)) await publish(message);

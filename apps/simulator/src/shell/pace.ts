@@ -8,7 +8,7 @@ export interface Pace {
 }
 
 /** More behind than this (a sleeping machine, a stalled process), and the run goes on from now instead of catching up. */
-export const MOST_BEHIND_MS = 5000;
+const MOST_BEHIND_MS = 5000;
 
 /** How far the run must be set forward so that the end of period `period` is not long past; 0: it is not. */
 export function setForwardMs({ beganMs, periodMs }: Pace, period: number, nowMs: number): number {

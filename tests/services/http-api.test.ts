@@ -1,0 +1,180 @@
+import mqtt, { type MqttClient } from 'mqtt';
+import { writeFileSync } from 'node:fs';
+import { request } from 'node:http';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { z } from 'zod';
+import { eventually } from './support/eventually.js';
+import { filmPlant, publishFilm } from './support/film-winder.js';
+import { type Mosquitto, startMosquitto } from './support/mosquitto.js';
+import { dataDirectory, type RunningService, startService } from './support/service.js';
+
+interface OpenApi {
+  readonly openapi: string;
+  readonly paths: Record<string, Record<string, { responses: Record<string, { content?: Record<string, { schema: object }> }> }>>;
+  readonly components: { readonly schemas: Record<string, object> };
+}
+
+describe('the HTTP API', () => {
+  const data = dataDirectory();
+  let broker: Mosquitto;
+  let service: RunningService;
+  let gateway: MqttClient;
+  let api: OpenApi;
+
+  beforeAll(async () => {
+    broker = await startMosquitto();
+    const plantFile = join(data.path, 'plant.yaml');
+    writeFileSync(plantFile, filmPlant.replace('name: Film winder 9', 'name: "<b onclick=alert(1)>Film</b> winder 9"'));
+    service = await startService({ DATA_DIR: join(data.path, 'data'), PLANT_FILE: plantFile, MQTT_URL: broker.url });
+    gateway = await mqtt.connectAsync(broker.url);
+    await eventually(async () => ((await service.get('/health/ready')).status === 200 ? true : undefined), 'ready');
+    const startMs = Date.now() - 30_000;
+    await publishFilm(gateway, { startMs, from: 0, to: 150 });
+    api = await service.json<OpenApi>('/api/openapi.json');
+    await eventually(async () => ((await service.json<{ alarms: unknown[] }>('/api/alarms')).alarms.length > 0 ? true : undefined), 'an alarm');
+  });
+
+  afterAll(async () => {
+    await gateway.endAsync();
+    await service.stop();
+    await broker.dispose();
+    data.remove();
+  });
+
+  /** Checks a body against a schema of the served description. */
+  const check = (name: string, body: unknown): void => {
+    const schema = z.fromJSONSchema({ $ref: `#/$defs/${name}`, $defs: JSON.parse(JSON.stringify(api.components.schemas).replaceAll('#/components/schemas/', '#/$defs/')) });
+    const parsed = schema.safeParse(body);
+    expect(parsed.success ? [] : parsed.error.issues.slice(0, 3), name).toEqual([]);
+  };
+
+  it('describes itself in OpenAPI 3.1', () => {
+    expect(api.openapi).toMatch(/^3\.1\./);
+    expect(Object.keys(api.paths).sort()).toEqual([
+      '/api/alarms',
+      '/api/alarms/journal',
+      '/api/alarms/{alarmKey}/acknowledge',
+      '/api/live',
+      '/api/readings-not-used',
+      '/api/winders',
+      '/api/winders/{winderId}',
+      '/api/winders/{winderId}/series',
+      '/health/live',
+      '/health/ready',
+    ]);
+  });
+
+  it.each([
+    ['/api/winders', 'WindersBody'],
+    ['/api/winders/film-9', 'WinderBody'],
+    ['/api/winders/film-9/series?station=a&field=reading:speed&field=assessment:marginRatio&field=reading:nipLoad@drive', 'SeriesBody'],
+    ['/api/alarms', 'AlarmsBody'],
+    ['/api/alarms/journal', 'AlarmJournalBody'],
+    ['/api/readings-not-used', 'ReadingsNotUsedBody'],
+  ])('answers %s as described', async (path, schema) => {
+    const response = await service.get(path);
+    expect(response.status).toBe(200);
+    check(schema, await response.json());
+  });
+
+  it('would notice an answer that is not as described', () => {
+    expect(() => check('AlarmsBody', { alarms: [{ alarmKey: 1 }] })).toThrow();
+  });
+
+  it.each([
+    ['/api/winders/none', 404, /"none".*film-9/],
+    ['/api/winders/film-9/series?station=z&field=reading:speed', 404, /"z".*a/],
+    ['/api/winders/film-9/series?station=a', 400, /field/],
+    ['/api/winders/film-9/series?station=a&field=speed', 400, /measurement:field/],
+    ['/api/winders/film-9/series?station=a&field=reading:speed&from=5&to=4', 400, /from/],
+    ['/api/winders/film-9/series?station=a&field=reading:speed&maxPoints=999999', 400, /10000/],
+    ['/api/alarms/journal?limit=-1', 400, /limit/],
+    ['/api/nothing', 404, /nothing/],
+  ])('refuses %s with a problem that says what would be right', async (path, status, detail) => {
+    const response = await service.get(path);
+    expect(response.headers.get('content-type')).toContain('application/problem+json');
+    const problem = await response.json();
+    check('Problem', problem);
+    expect(problem).toMatchObject({ status, title: expect.any(String), type: 'about:blank' });
+    expect(problem.detail).toMatch(detail);
+    expect(response.status).toBe(status);
+  });
+
+  it('refuses an acknowledgement that names nobody, no alarm, or another occurrence, and journals nothing for it', async () => {
+    const { alarms } = await service.json<{ alarms: { alarmKey: string; occurrenceId: string }[] }>('/api/alarms');
+    const alarm = alarms[0]!;
+    const path = `/api/alarms/${alarm.alarmKey}/acknowledge`;
+    const nobody = await service.post(path, { occurrenceId: alarm.occurrenceId, actor: '  ' });
+    expect(nobody.status).toBe(400);
+    expect((await nobody.json()).errors[0].pointer).toBe('/actor');
+    expect((await service.post('/api/alarms/film-9.a.heat/acknowledge', { occurrenceId: 'x', actor: 'Rosa' })).status).toBe(404);
+    const late = await service.post(path, { occurrenceId: `${alarm.alarmKey}@1`, actor: 'Rosa' });
+    expect(late.status).toBe(409);
+    const journal = await service.json<{ transitions: { kind: string }[] }>('/api/alarms/journal');
+    expect(journal.transitions.filter(({ kind }) => kind === 'acknowledge')).toEqual([]);
+  });
+
+  it('journals one acknowledgement of two at the same time, and answers both well', async () => {
+    const { alarms } = await service.json<{ alarms: { alarmKey: string; occurrenceId: string }[] }>('/api/alarms');
+    const alarm = alarms.find(({ alarmKey }) => alarmKey === 'film-9.a.air')!;
+    const once = (): Promise<Response> => service.post(`/api/alarms/${alarm.alarmKey}/acknowledge`, { occurrenceId: alarm.occurrenceId, actor: 'Rosa' });
+    const answers = await Promise.all([once(), once()]);
+    expect(answers.map(({ status }) => status)).toEqual([200, 200]);
+    for (const answer of answers) check('AcknowledgeBody', await answer.json());
+    const journal = await service.json<{ transitions: { kind: string }[] }>('/api/alarms/journal');
+    expect(journal.transitions.filter(({ kind }) => kind === 'acknowledge')).toHaveLength(1);
+  });
+
+  it.each([
+    ['malformed JSON', '{"occurrenceId":', 'application/json', 400],
+    ['a body of 20 kB', JSON.stringify({ occurrenceId: 'x', actor: 'a'.repeat(20_000) }), 'application/json', 413],
+    ['another media type', 'occurrenceId=x', 'application/x-www-form-urlencoded', 400],
+  ])('refuses %s', async (_what, body, type, status) => {
+    const response = await fetch(`${service.url}/api/alarms/film-9.a.air/acknowledge`, { method: 'POST', headers: { 'content-type': type }, body });
+    expect(response.status).toBe(status);
+    expect(response.headers.get('content-type')).toContain('application/problem+json');
+  });
+
+  it('lets in nobody who comes under another name or from another page', async () => {
+    const ask = (headers: Record<string, string>): Promise<number> =>
+      new Promise((resolve, reject) => {
+        request(`${service.url.replace('localhost', '127.0.0.1')}/api/winders`, { headers }, (response) => {
+          response.resume();
+          resolve(response.statusCode ?? 0);
+        })
+          .on('error', reject)
+          .end();
+      });
+    expect(await ask({ host: 'winders.example' })).toBe(403);
+    expect(await ask({ host: 'localhost.evil.example' })).toBe(403);
+    expect(await ask({ origin: 'http://evil.example' })).toBe(403);
+    expect(await ask({ origin: service.url.replace('localhost', '127.0.0.1') })).toBe(200);
+  });
+
+  it('sends its pages with headers that allow its own scripts only', async () => {
+    const response = await service.get('/winders/film-9/a');
+    expect(response.status).toBe(200);
+    expect(response.headers.get('content-type')).toContain('text/html');
+    expect(response.headers.get('content-security-policy')).toMatch(/script-src 'self'(;|$)/);
+    expect(response.headers.get('x-content-type-options')).toBe('nosniff');
+    expect(await response.text()).not.toContain('alert(1)');
+  });
+
+  it('streams assessments, alarms and its own state as server-sent events with ids', async () => {
+    const abort = new AbortController();
+    const response = await fetch(`${service.url}/api/live`, { signal: abort.signal });
+    expect(response.headers.get('content-type')).toContain('text/event-stream');
+    let text = '';
+    const reader = response.body!.pipeThrough(new TextDecoderStream()).getReader();
+    while (!/event: alarm\n[\s\S]*event: service\n[\s\S]*event: service\n/.test(text)) text += (await reader.read()).value ?? '';
+    abort.abort();
+    const events = text.split('\n\n').filter((block) => block.includes('data: '));
+    const ids = events.map((block) => /id: (.*)/.exec(block)?.[1]);
+    expect(new Set(ids).size).toBe(events.length);
+    for (const block of events.slice(0, -1)) {
+      const type = /event: (.*)/.exec(block)?.[1];
+      check('LiveEvent', { type, data: JSON.parse(/data: (.*)/.exec(block)?.[1] ?? 'null') });
+    }
+  });
+});
