@@ -2,7 +2,7 @@
 // messages from a real Mosquitto. Each receiver and the publisher are processes of their own. Prints one JSON line a run:
 // messages a second, CPU microseconds a message (whole process, writer thread included; and the main thread's share), loop delay.
 //
-//   npm run build && node tests/bench/ingest.mjs [messages=60000] [payload bytes=100] [rounds=3]
+//   npm run build && node tests/bench/ingest.mjs [messages=60000] [payload bytes=100] [rounds=3] [messages a second, 0: as fast as they go]
 import { spawn } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
@@ -12,18 +12,15 @@ import { monitorEventLoopDelay } from 'node:perf_hooks';
 import { fileURLToPath } from 'node:url';
 import { MqttClient, connect } from 'mqtt';
 
-const [role = 'parent', ...args] = process.argv.slice(2);
 const roles = { bare, gated, publish };
-const work = roles[role];
-if (work === undefined)
+const [first, ...rest] = process.argv.slice(2);
+if (first in roles) await roles[first](...rest);
+else
   await compare(
-    Number(process.argv[2] ?? 60_000),
-    Number(process.argv[3] ?? 100),
-    Number(process.argv[4] ?? 3),
+    ...[60_000, 100, 3, 0].map((otherwise, index) => Number(process.argv[2 + index] ?? otherwise)),
   );
-else await work(...args);
 
-async function compare(messages, payloadBytes, rounds) {
+async function compare(messages, payloadBytes, rounds, perSecond) {
   const broker = await startBroker();
   try {
     for (let round = 1; round <= rounds; round += 1) {
@@ -31,7 +28,14 @@ async function compare(messages, payloadBytes, rounds) {
         const topic = `bench/${receiver}-${round}`;
         const receiving = start(receiver, broker.url, topic, String(messages));
         await receiving.said('subscribed');
-        const sending = start('publish', broker.url, topic, String(messages), String(payloadBytes));
+        const sending = start(
+          'publish',
+          broker.url,
+          topic,
+          String(messages),
+          String(payloadBytes),
+          String(perSecond),
+        );
         const [result] = await Promise.all([receiving.ended, sending.ended]);
         console.log(JSON.stringify({ round, receiver, ...JSON.parse(result) }));
       }
@@ -61,15 +65,19 @@ function start(...args) {
   };
 }
 
-async function publish(url, topic, messages, payloadBytes) {
+async function publish(url, topic, messages, payloadBytes, perSecond) {
   const client = connect(url, { protocolVersion: 5 });
   await new Promise((resolve) => client.once('connect', resolve));
   const payload = Buffer.alloc(Number(payloadBytes), 'x');
+  const pause = () =>
+    new Promise((resolve) => (Number(perSecond) === 0 ? setImmediate(resolve) : setTimeout(resolve, 1)));
+  const beginAtMs = performance.now();
   let unacknowledged = 0;
   for (let n = 0; n < Number(messages); n += 1) {
     unacknowledged += 1;
     client.publish(topic, payload, { qos: 1 }, () => (unacknowledged -= 1));
-    while (unacknowledged >= 500) await new Promise((resolve) => setImmediate(resolve));
+    const dueMs = Number(perSecond) === 0 ? 0 : ((n + 1) / Number(perSecond)) * 1000;
+    while (unacknowledged >= 500 || performance.now() - beginAtMs < dueMs) await pause();
   }
   while (unacknowledged > 0) await new Promise((resolve) => setImmediate(resolve));
   await client.endAsync();

@@ -43,6 +43,8 @@ export async function openPage(
   });
   page.on('pageerror', (error) => troubles.push(String(error)));
   await page.goto(url);
-  await page.waitForSelector('h1');
+  await page.waitForFunction(
+    () => !/^$|Asking the service/.test(document.querySelector('main')?.textContent ?? ''),
+  );
   return { page, troubles };
 }

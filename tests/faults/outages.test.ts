@@ -8,7 +8,12 @@ import { eventually } from '../services/support/eventually.js';
 import { filmPlant, presentIndex, publishFilm } from '../services/support/film-winder.js';
 import { type Influx, startInflux } from '../services/support/influx.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
-import { dataDirectory, refusedStart, type RunningService, startService } from '../services/support/service.js';
+import {
+  dataDirectory,
+  refusedStart,
+  type RunningService,
+  startService,
+} from '../services/support/service.js';
 
 type Ending = () => Promise<unknown> | void;
 const endings: Ending[] = [];
@@ -29,8 +34,17 @@ async function brokerWith(options?: Parameters<typeof startMosquitto>[0]): Promi
   return broker;
 }
 
-async function serviceFor(path: string, mqttUrl: string, env: Record<string, string> = {}): Promise<RunningService> {
-  const service = await startService({ DATA_DIR: join(path, 'data'), PLANT_FILE: join(path, 'plant.yaml'), MQTT_URL: mqttUrl, ...env });
+async function serviceFor(
+  path: string,
+  mqttUrl: string,
+  env: Record<string, string> = {},
+): Promise<RunningService> {
+  const service = await startService({
+    DATA_DIR: join(path, 'data'),
+    PLANT_FILE: join(path, 'plant.yaml'),
+    MQTT_URL: mqttUrl,
+    ...env,
+  });
   endings.push(service.stop);
   return service;
 }
@@ -41,8 +55,14 @@ async function gatewayAt(url: string): Promise<MqttClient> {
   return client;
 }
 
-const ready = (service: RunningService) => eventually(async () => ((await service.get('/health/ready')).status === 200 ? true : undefined), 'ready', 60_000);
-const whyNotReady = async (service: RunningService): Promise<string> => JSON.stringify(await service.json('/health/ready'));
+const ready = (service: RunningService) =>
+  eventually(
+    async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
+    'ready',
+    60_000,
+  );
+const whyNotReady = async (service: RunningService): Promise<string> =>
+  JSON.stringify(await service.json('/health/ready'));
 
 async function storedSpeeds(service: RunningService, fromMs: number): Promise<number> {
   const answer = await service.json<{ series: { points: unknown[] }[] }>(
@@ -73,15 +93,25 @@ describe('the broker', () => {
     const startMs = Date.now();
     await publishFilm(gateway, { startMs, from: 0, to: 25, inStep: true });
     // What a killed broker had taken in and not yet handed on is lost with it: nobody here can prevent that.
-    await eventually(async () => ((await storedSpeeds(service, startMs)) === 25 ? true : undefined), '25 speeds');
+    await eventually(
+      async () => ((await storedSpeeds(service, startMs)) === 25 ? true : undefined),
+      '25 speeds',
+    );
     await broker.kill();
-    await eventually(async () => ((await service.json<WindersBody>('/api/winders')).service.broker.state === 'down' ? true : undefined), 'link shown as down');
+    await eventually(
+      async () =>
+        (await service.json<WindersBody>('/api/winders')).service.broker.state === 'down' ? true : undefined,
+      'link shown as down',
+    );
     await broker.start();
     await eventually(() => (gateway.connected ? true : undefined), 'gateway back');
     await ready(service);
     const from = presentIndex(startMs);
     await publishFilm(gateway, { startMs, from, to: from + 25, inStep: true });
-    await eventually(async () => ((await storedSpeeds(service, startMs)) === 50 ? true : undefined), '50 speeds');
+    await eventually(
+      async () => ((await storedSpeeds(service, startMs)) === 50 ? true : undefined),
+      '50 speeds',
+    );
   });
 
   it('may refuse the password: the reason is shown, the page stays up, and the right one helps', async () => {
@@ -90,12 +120,21 @@ describe('the broker', () => {
     execFileSync('mosquitto_passwd', ['-b', '-c', passwords, 'edge', 'right']);
     const broker = await brokerWith({ access: `allow_anonymous false\npassword_file ${passwords}` });
     writeFileSync(join(path, 'secret'), 'wrong\n');
-    const wrong = await serviceFor(path, broker.url, { MQTT_USERNAME: 'edge', MQTT_PASSWORD_FILE: join(path, 'secret') });
-    await eventually(async () => ((await whyNotReady(wrong)).match(/not authori[sz]ed|bad user/i) ? true : undefined), 'the reason');
+    const wrong = await serviceFor(path, broker.url, {
+      MQTT_USERNAME: 'edge',
+      MQTT_PASSWORD_FILE: join(path, 'secret'),
+    });
+    await eventually(
+      async () => ((await whyNotReady(wrong)).match(/not authori[sz]ed|bad user/i) ? true : undefined),
+      'the reason',
+    );
     expect(wrong.output()).not.toContain('wrong');
     expect(await wrong.stop()).toBe(0);
     writeFileSync(join(path, 'secret'), 'right\n');
-    const right = await serviceFor(path, broker.url, { MQTT_USERNAME: 'edge', MQTT_PASSWORD_FILE: join(path, 'secret') });
+    const right = await serviceFor(path, broker.url, {
+      MQTT_USERNAME: 'edge',
+      MQTT_PASSWORD_FILE: join(path, 'secret'),
+    });
     await ready(right);
   });
 });
@@ -123,10 +162,17 @@ describe('the database', () => {
       return replica.state === 'down' ? replica : undefined;
     }, 'the replica is shown as down');
     expect(down.behindRows).toBeGreaterThan(0);
-    await eventually(async () => ((await storedSpeeds(service, startMs)) === 50 ? true : undefined), '50 speeds here');
+    await eventually(
+      async () => ((await storedSpeeds(service, startMs)) === 50 ? true : undefined),
+      '50 speeds here',
+    );
     await influx.start();
     await publishFilm(gateway, { startMs, from: 50, to: 60, inStep: true });
-    await eventually(async () => ((await countIn(influx)) === 60 ? true : undefined), '60 speeds in the database', 90_000);
+    await eventually(
+      async () => ((await countIn(influx)) === 60 ? true : undefined),
+      '60 speeds in the database',
+      90_000,
+    );
   });
 
   it('may be absent: everything works without it', async () => {
@@ -137,7 +183,10 @@ describe('the database', () => {
     const gateway = await gatewayAt(broker.url);
     const startMs = Date.now();
     await publishFilm(gateway, { startMs, from: 0, to: 20, inStep: true });
-    await eventually(async () => ((await storedSpeeds(service, startMs)) === 20 ? true : undefined), '20 speeds');
+    await eventually(
+      async () => ((await storedSpeeds(service, startMs)) === 20 ? true : undefined),
+      '20 speeds',
+    );
   });
 });
 
@@ -146,7 +195,11 @@ describe('the data directory', () => {
     const path = folder();
     const broker = await brokerWith();
     await serviceFor(path, broker.url);
-    const second = await refusedStart({ DATA_DIR: join(path, 'data'), PLANT_FILE: join(path, 'plant.yaml'), MQTT_URL: broker.url });
+    const second = await refusedStart({
+      DATA_DIR: join(path, 'data'),
+      PLANT_FILE: join(path, 'plant.yaml'),
+      MQTT_URL: broker.url,
+    });
     expect(second.code).toBe(1);
     expect(second.output).toMatch(/process \d+/);
   });
@@ -169,10 +222,14 @@ describe('the data directory', () => {
       const filler = join(disk, 'filler');
       spawnSync('dd', ['if=/dev/zero', `of=${filler}`, 'bs=64k', 'count=400']);
       const going = publishFilm(gateway, { startMs, from: 20, to: 70, inStep: true });
-      const why = await eventually(async () => {
-        const text = await whyNotReady(service);
-        return text.includes('"journal"') || text.includes('"store"') ? text : undefined;
-      }, 'the full disk is noticed', 60_000);
+      const why = await eventually(
+        async () => {
+          const text = await whyNotReady(service);
+          return text.includes('"journal"') || text.includes('"store"') ? text : undefined;
+        },
+        'the full disk is noticed',
+        60_000,
+      );
       expect(why).toMatch(/full/i);
       expect((await service.get('/health/live')).status).toBe(200);
       await going;
@@ -195,9 +252,15 @@ describe('a bad setting or plant file', () => {
   it.each([
     [{ HTTP_PORT: 'eighty' }, /^HTTP_PORT: "eighty" was given; what is right/],
     [{ MQTT_URLS: 'x' }, /^MQTT_URLS: "x" was given, but there is no such setting/],
-    [{ PLANT_FILE: '/nowhere.yaml', MQTT_URL: 'mqtt://127.0.0.1' }, /^PLANT_FILE: "\/nowhere.yaml" was given, but it cannot be read/],
+    [
+      { PLANT_FILE: '/nowhere.yaml', MQTT_URL: 'mqtt://127.0.0.1' },
+      /^PLANT_FILE: "\/nowhere.yaml" was given, but it cannot be read/,
+    ],
   ])('stops the start with exit code 2 and one line: %j', async (env, line) => {
-    const { code, output } = await refusedStart({ ...(env as unknown as Record<string, string>), DATA_DIR: folder() });
+    const { code, output } = await refusedStart({
+      ...(env as unknown as Record<string, string>),
+      DATA_DIR: folder(),
+    });
     expect(code).toBe(2);
     expect(output.trim()).toMatch(line);
     expect(output.trim().split('\n')).toHaveLength(1);
@@ -205,8 +268,15 @@ describe('a bad setting or plant file', () => {
 
   it('names the first problem of a plant file that cannot be used', async () => {
     const path = folder();
-    writeFileSync(join(path, 'plant.yaml'), filmPlant.replace('combinedRoughnessM: 0.5e-6', 'combinedRoughnessM: -1'));
-    const { code, output } = await refusedStart({ PLANT_FILE: join(path, 'plant.yaml'), MQTT_URL: 'mqtt://127.0.0.1', DATA_DIR: join(path, 'data') });
+    writeFileSync(
+      join(path, 'plant.yaml'),
+      filmPlant.replace('combinedRoughnessM: 0.5e-6', 'combinedRoughnessM: -1'),
+    );
+    const { code, output } = await refusedStart({
+      PLANT_FILE: join(path, 'plant.yaml'),
+      MQTT_URL: 'mqtt://127.0.0.1',
+      DATA_DIR: join(path, 'data'),
+    });
     expect(code).toBe(2);
     expect(output).toMatch(/PLANT_FILE: .*1 problem.*combinedRoughnessM/);
   });

@@ -1,6 +1,13 @@
 import type { AlarmTransition } from '@edge-margin/alarms';
 import { openJournal } from '@edge-margin/journal';
-import { type AlarmsBody, type Effect, foldRow, type MonitorDependencies, restoreMonitor, savedStates } from '@edge-margin/monitoring';
+import {
+  type AlarmsBody,
+  type Effect,
+  foldRow,
+  type MonitorDependencies,
+  restoreMonitor,
+  savedStates,
+} from '@edge-margin/monitoring';
 import { openStore } from '@edge-margin/store-sqlite';
 import mqtt, { type MqttClient } from 'mqtt';
 import { writeFileSync } from 'node:fs';
@@ -42,7 +49,8 @@ describe('the service killed 20 times at random moments under load', () => {
   let acknowledgedByBroker = 0;
   let swing = 3;
 
-  const start = async (): Promise<RunningService> => startService({ DATA_DIR: directory, PLANT_FILE: plantFile, MQTT_URL: broker.url, LOG_LEVEL: 'warn' });
+  const start = async (): Promise<RunningService> =>
+    startService({ DATA_DIR: directory, PLANT_FILE: plantFile, MQTT_URL: broker.url, LOG_LEVEL: 'warn' });
 
   const publishOn = async (): Promise<void> => {
     let n = 0;
@@ -59,7 +67,8 @@ describe('the service killed 20 times at random moments under load', () => {
         // Two seconds in eight the nip swings beyond its limit: alarms come and go all the time.
         swing = Math.floor(t / 1000) % 10 < 5 ? 60 : 3;
         send('mill/film-9/a/drive', { t, n, v: speed, d: 160, f: 120, on: 1 });
-        for (const end of ['tending', 'drive']) send(`mill/film-9/a/nip/${end}`, { t, load: 300, peak: 1.2, swing });
+        for (const end of ['tending', 'drive'])
+          send(`mill/film-9/a/nip/${end}`, { t, load: 300, peak: 1.2, swing });
         n += 1;
       }
       await new Promise((resolve) => setTimeout(resolve, periodMs));
@@ -74,7 +83,10 @@ describe('the service killed 20 times at random moments under load', () => {
         const { alarms } = (await service?.json<AlarmsBody>('/api/alarms')) ?? { alarms: [] };
         for (const { alarmKey, occurrenceId, state } of alarms) {
           if (state !== 'UNACK' && state !== 'RTNUN') continue;
-          const answer = await service?.post(`/api/alarms/${alarmKey}/acknowledge`, { occurrenceId, actor: 'Nils' });
+          const answer = await service?.post(`/api/alarms/${alarmKey}/acknowledge`, {
+            occurrenceId,
+            actor: 'Nils',
+          });
           if (answer?.status === 200) acknowledged.add(occurrenceId);
         }
       } catch {
@@ -88,7 +100,10 @@ describe('the service killed 20 times at random moments under load', () => {
     writeFileSync(plantFile, `${filmPlant}  nipBounce: { onDelayS: 1, offDelayS: 1 }\n`);
     gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
     service = await start();
-    await eventually(async () => ((await service?.get('/health/ready'))?.status === 200 ? true : undefined), 'ready');
+    await eventually(
+      async () => ((await service?.get('/health/ready'))?.status === 200 ? true : undefined),
+      'ready',
+    );
     const running = [publishOn(), acknowledgeOn()];
     const random = seeded(11);
     for (let round = 0; round < rounds; round += 1) {
@@ -99,11 +114,16 @@ describe('the service killed 20 times at random moments under load', () => {
     await new Promise((resolve) => setTimeout(resolve, 3000));
     publishing = false;
     await Promise.all(running);
-    await eventually(() => (acknowledgedByBroker === published.size * 3 ? true : undefined), 'the broker has everything');
+    await eventually(
+      () => (acknowledgedByBroker === published.size * 3 ? true : undefined),
+      'the broker has everything',
+    );
     // Everything is in when the last reading is.
     const last = Math.max(...published.keys());
     await eventually(async () => {
-      const body = await service?.json<{ series: { points: [number, number][] }[] }>(`/api/winders/film-9/series?station=a&field=reading:speed&from=${last}&to=${last + 1}`);
+      const body = await service?.json<{ series: { points: [number, number][] }[] }>(
+        `/api/winders/film-9/series?station=a&field=reading:speed&from=${last}&to=${last + 1}`,
+      );
       return body?.series[0]?.points.length === 1 ? true : undefined;
     }, 'the last reading is stored');
     await service.stop();
@@ -117,11 +137,19 @@ describe('the service killed 20 times at random moments under load', () => {
 
   it('has stored every reading exactly once', () => {
     const store = openStore(join(directory, 'store.sqlite'));
-    const id = { measurement: 'reading', winderId: 'film-9', stationId: 'a', end: 'both', field: 'speed' } as const;
+    const id = {
+      measurement: 'reading',
+      winderId: 'film-9',
+      stationId: 'a',
+      end: 'both',
+      field: 'speed',
+    } as const;
     const { points, thinned } = store.series.query({ id, fromMs: 0, toMs: 1e13, maxPoints: 1_000_000 });
     store.close();
     expect(thinned).toBe(false);
-    const expected = [...published].map(([t, speed]) => [t, speed / 60]).sort((a, b) => (a[0] ?? 0) - (b[0] ?? 0));
+    const expected = [...published]
+      .map(([t, speed]) => [t, speed / 60])
+      .sort((a, b) => (a[0] ?? 0) - (b[0] ?? 0));
     expect(points.length).toBe(expected.length);
     expect(points.map(([t]) => t)).toEqual(expected.map(([t]) => t));
     points.forEach(([, value], index) => expect(value).toBeCloseTo(expected[index]?.[1] ?? NaN, 9));
@@ -147,10 +175,14 @@ describe('the service killed 20 times at random moments under load', () => {
     store.close();
     expect(acknowledged.size).toBeGreaterThan(2);
     for (const occurrenceId of acknowledged) {
-      const acks = transitions.filter(({ kind, alarm }) => kind === 'acknowledge' && alarm.occurrenceId === occurrenceId);
+      const acks = transitions.filter(
+        ({ kind, alarm }) => kind === 'acknowledge' && alarm.occurrenceId === occurrenceId,
+      );
       expect(acks.length, occurrenceId).toBeGreaterThanOrEqual(1);
       // Once more only where the alarm was annunciated anew in between.
-      const anew = transitions.filter(({ kind, alarm }) => kind === 'escalate' && alarm.occurrenceId === occurrenceId).length;
+      const anew = transitions.filter(
+        ({ kind, alarm }) => kind === 'escalate' && alarm.occurrenceId === occurrenceId,
+      ).length;
       expect(acks.length, occurrenceId).toBeLessThanOrEqual(1 + anew);
     }
   });
@@ -161,7 +193,7 @@ describe('the service killed 20 times at random moments under load', () => {
       let monitor = restoreMonitor(new Map(), dependencies);
       const effects: Effect[] = [];
       const touched = new Set<string>();
-      for (let from = 1; from <= journal.durable(); ) {
+      for (let from = 1; from <= journal.durable();) {
         const rows = journal.read(from, 2000);
         for (const row of rows) {
           const fold = foldRow(monitor, row, dependencies);
@@ -172,8 +204,13 @@ describe('the service killed 20 times at random moments under load', () => {
         from += rows.length;
       }
       return {
-        transitions: effects.flatMap((effect) => (effect.kind === 'alarm-transition' ? [effect.transition] : [])),
-        samples: effects.reduce((sum, effect) => sum + (effect.kind === 'samples' ? effect.samples.length : 0), 0),
+        transitions: effects.flatMap((effect) =>
+          effect.kind === 'alarm-transition' ? [effect.transition] : [],
+        ),
+        samples: effects.reduce(
+          (sum, effect) => sum + (effect.kind === 'samples' ? effect.samples.length : 0),
+          0,
+        ),
         states: JSON.stringify(savedStates(monitor, touched)),
       };
     };

@@ -10,25 +10,42 @@ import { dataDirectory, type RunningService, startService } from './support/serv
 
 const drive = 'mill/film-9/a/drive';
 const now = (): number => Date.now();
-const body = (changes: object): string => JSON.stringify({ t: now(), n: 0, v: 360, d: 200, f: 120, on: 1, ...changes });
+const body = (changes: object): string =>
+  JSON.stringify({ t: now(), n: 0, v: 360, d: 200, f: 120, on: 1, ...changes });
 
 /** What is wrong, the message, and the reason under which it must be counted. */
-const bad: readonly (readonly [what: string, topic: string, payload: () => string | Buffer, code: string])[] = [
-  ['malformed JSON', drive, () => '{"t": 1,', 'json-invalid'],
-  ['bytes that are no text', drive, () => Buffer.from([0xff, 0xfe, 0x00, 0x80]), 'payload-not-utf8'],
-  ['an empty payload', drive, () => '', 'payload-empty'],
-  ['a payload of 256 KiB', drive, () => `{"t":1,"x":"${'a'.repeat(256 * 1024 - 100)}"}`, 'payload-too-large'],
-  ['none of the mapped fields', drive, () => JSON.stringify({ t: now(), n: 0, other: 1 }), 'field-missing'],
-  ['text where a number belongs', drive, () => body({ v: 'fast' }), 'value-not-a-number'],
-  ['NaN as text', drive, () => body({ v: 'NaN' }), 'value-nan'],
-  ['an infinity, as JSON cannot write it', drive, () => body({}).replace('360', '1e999'), 'value-not-finite'],
-  ['a number beyond all reason', drive, () => body({ v: 1e308 }), 'value-impossible'],
-  ['a time stamp an hour ahead', drive, () => body({ t: now() + 3_600_000 }), 'time-ahead'],
-  ['a time stamp of 1970', drive, () => body({ t: 12 }), 'time-implausible'],
-  ['a time that is none', drive, () => body({ t: 'yesterday' }), 'time-malformed'],
-  ['a winder that is not in the plant file', 'mill/film-7/a/drive', () => body({}), 'unknown-equipment'],
-  ['an end that is none', 'mill/film-9/a/nip/middle', () => JSON.stringify({ t: now(), load: 300, peak: 1, swing: 3 }), 'unknown-end'],
-];
+const bad: readonly (readonly [what: string, topic: string, payload: () => string | Buffer, code: string])[] =
+  [
+    ['malformed JSON', drive, () => '{"t": 1,', 'json-invalid'],
+    ['bytes that are no text', drive, () => Buffer.from([0xff, 0xfe, 0x00, 0x80]), 'payload-not-utf8'],
+    ['an empty payload', drive, () => '', 'payload-empty'],
+    [
+      'a payload of 256 KiB',
+      drive,
+      () => `{"t":1,"x":"${'a'.repeat(256 * 1024 - 100)}"}`,
+      'payload-too-large',
+    ],
+    ['none of the mapped fields', drive, () => JSON.stringify({ t: now(), n: 0, other: 1 }), 'field-missing'],
+    ['text where a number belongs', drive, () => body({ v: 'fast' }), 'value-not-a-number'],
+    ['NaN as text', drive, () => body({ v: 'NaN' }), 'value-nan'],
+    [
+      'an infinity, as JSON cannot write it',
+      drive,
+      () => body({}).replace('360', '1e999'),
+      'value-not-finite',
+    ],
+    ['a number beyond all reason', drive, () => body({ v: 1e308 }), 'value-impossible'],
+    ['a time stamp an hour ahead', drive, () => body({ t: now() + 3_600_000 }), 'time-ahead'],
+    ['a time stamp of 1970', drive, () => body({ t: 12 }), 'time-implausible'],
+    ['a time that is none', drive, () => body({ t: 'yesterday' }), 'time-malformed'],
+    ['a winder that is not in the plant file', 'mill/film-7/a/drive', () => body({}), 'unknown-equipment'],
+    [
+      'an end that is none',
+      'mill/film-9/a/nip/middle',
+      () => JSON.stringify({ t: now(), load: 300, peak: 1, swing: 3 }),
+      'unknown-end',
+    ],
+  ];
 
 describe('bad input', () => {
   const data = dataDirectory();
@@ -42,9 +59,16 @@ describe('bad input', () => {
     broker = await startMosquitto();
     const plantFile = join(data.path, 'plant.yaml');
     writeFileSync(plantFile, filmPlant);
-    service = await startService({ DATA_DIR: join(data.path, 'data'), PLANT_FILE: plantFile, MQTT_URL: broker.url });
+    service = await startService({
+      DATA_DIR: join(data.path, 'data'),
+      PLANT_FILE: plantFile,
+      MQTT_URL: broker.url,
+    });
     gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
-    await eventually(async () => ((await service.get('/health/ready')).status === 200 ? true : undefined), 'ready');
+    await eventually(
+      async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
+      'ready',
+    );
     startMs = Date.now();
     going = publishFilm(gateway, { startMs, from: 0, to: 150, inStep: true });
   });
@@ -57,17 +81,22 @@ describe('bad input', () => {
     data.remove();
   });
 
-  const reasons = async (): Promise<ReadingsNotUsedBody['byReason']> => (await service.json<ReadingsNotUsedBody>('/api/readings-not-used')).byReason;
+  const reasons = async (): Promise<ReadingsNotUsedBody['byReason']> =>
+    (await service.json<ReadingsNotUsedBody>('/api/readings-not-used')).byReason;
 
   it.each(bad)('counts %s with its reason and a sample', async (_what, topic, payload, code) => {
     const before = (await reasons()).find((reason) => reason.code === code)?.count ?? 0;
     await gateway.publishAsync(topic, payload(), { qos: 1 });
-    const found = await eventually(async () => {
-      const all = await reasons();
-      const reason = all.find((candidate) => candidate.code === code);
-      if (reason !== undefined && reason.count > before) return reason;
-      throw new Error(`counted so far: ${all.map((one) => one.code).join(', ')}`);
-    }, code, 5000);
+    const found = await eventually(
+      async () => {
+        const all = await reasons();
+        const reason = all.find((candidate) => candidate.code === code);
+        if (reason !== undefined && reason.count > before) return reason;
+        throw new Error(`counted so far: ${all.map((one) => one.code).join(', ')}`);
+      },
+      code,
+      5000,
+    );
     expect(found.last.topic).toBe(topic);
     expect(found.last.because.text.length).toBeGreaterThan(20);
     expect(found.last.sample.length).toBeLessThanOrEqual(200);
@@ -78,7 +107,9 @@ describe('bad input', () => {
     for (const v of [360, 360, 372]) await gateway.publishAsync(drive, body({ t, v }), { qos: 1 });
     await gateway.publishAsync(drive, body({ t: t - 100 }), { qos: 1 });
     const points = await eventually(async () => {
-      const { series } = await service.json<{ series: { points: [number, number][] }[] }>(`/api/winders/film-9/series?station=a&field=reading:speed&from=${t - 100}&to=${t + 1}`);
+      const { series } = await service.json<{ series: { points: [number, number][] }[] }>(
+        `/api/winders/film-9/series?station=a&field=reading:speed&from=${t - 100}&to=${t + 1}`,
+      );
       const found = (series[0]?.points ?? []).filter(([at]) => at === t || at === t - 100);
       return found.length === 2 ? found : undefined;
     }, 'both instants stored');
@@ -114,9 +145,16 @@ describe('a gateway whose clock is 5 s ahead', () => {
     const broker = await startMosquitto();
     const plantFile = join(data.path, 'plant.yaml');
     writeFileSync(plantFile, filmPlant);
-    const service = await startService({ DATA_DIR: join(data.path, 'data'), PLANT_FILE: plantFile, MQTT_URL: broker.url });
+    const service = await startService({
+      DATA_DIR: join(data.path, 'data'),
+      PLANT_FILE: plantFile,
+      MQTT_URL: broker.url,
+    });
     const gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
-    await eventually(async () => ((await service.get('/health/ready')).status === 200 ? true : undefined), 'ready');
+    await eventually(
+      async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
+      'ready',
+    );
     const startMs = Date.now();
     for (let index = 0; index < 100; index += 1) {
       const wait = startMs + index * 200 - Date.now();

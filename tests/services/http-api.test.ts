@@ -11,7 +11,10 @@ import { dataDirectory, type RunningService, startService } from './support/serv
 
 interface OpenApi {
   readonly openapi: string;
-  readonly paths: Record<string, Record<string, { responses: Record<string, { content?: Record<string, { schema: object }> }> }>>;
+  readonly paths: Record<
+    string,
+    Record<string, { responses: Record<string, { content?: Record<string, { schema: object }> }> }>
+  >;
   readonly components: { readonly schemas: Record<string, object> };
 }
 
@@ -25,14 +28,28 @@ describe('the HTTP API', () => {
   beforeAll(async () => {
     broker = await startMosquitto();
     const plantFile = join(data.path, 'plant.yaml');
-    writeFileSync(plantFile, filmPlant.replace('name: Film winder 9', 'name: "<b onclick=alert(1)>Film</b> winder 9"'));
-    service = await startService({ DATA_DIR: join(data.path, 'data'), PLANT_FILE: plantFile, MQTT_URL: broker.url });
+    writeFileSync(
+      plantFile,
+      filmPlant.replace('name: Film winder 9', 'name: "<b onclick=alert(1)>Film</b> winder 9"'),
+    );
+    service = await startService({
+      DATA_DIR: join(data.path, 'data'),
+      PLANT_FILE: plantFile,
+      MQTT_URL: broker.url,
+    });
     gateway = await mqtt.connectAsync(broker.url);
-    await eventually(async () => ((await service.get('/health/ready')).status === 200 ? true : undefined), 'ready');
+    await eventually(
+      async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
+      'ready',
+    );
     const startMs = Date.now() - 30_000;
     await publishFilm(gateway, { startMs, from: 0, to: 150 });
     api = await service.json<OpenApi>('/api/openapi.json');
-    await eventually(async () => ((await service.json<{ alarms: unknown[] }>('/api/alarms')).alarms.length > 0 ? true : undefined), 'an alarm');
+    await eventually(
+      async () =>
+        (await service.json<{ alarms: unknown[] }>('/api/alarms')).alarms.length > 0 ? true : undefined,
+      'an alarm',
+    );
   });
 
   afterAll(async () => {
@@ -44,7 +61,12 @@ describe('the HTTP API', () => {
 
   /** Checks a body against a schema of the served description. */
   const check = (name: string, body: unknown): void => {
-    const schema = z.fromJSONSchema({ $ref: `#/$defs/${name}`, $defs: JSON.parse(JSON.stringify(api.components.schemas).replaceAll('#/components/schemas/', '#/$defs/')) });
+    const schema = z.fromJSONSchema({
+      $ref: `#/$defs/${name}`,
+      $defs: JSON.parse(
+        JSON.stringify(api.components.schemas).replaceAll('#/components/schemas/', '#/$defs/'),
+      ),
+    });
     const parsed = schema.safeParse(body);
     expect(parsed.success ? [] : parsed.error.issues.slice(0, 3), name).toEqual([]);
   };
@@ -68,7 +90,10 @@ describe('the HTTP API', () => {
   it.each([
     ['/api/winders', 'WindersBody'],
     ['/api/winders/film-9', 'WinderBody'],
-    ['/api/winders/film-9/series?station=a&field=reading:speed&field=assessment:marginRatio&field=reading:nipLoad@drive', 'SeriesBody'],
+    [
+      '/api/winders/film-9/series?station=a&field=reading:speed&field=assessment:marginRatio&field=reading:nipLoad@drive',
+      'SeriesBody',
+    ],
     ['/api/alarms', 'AlarmsBody'],
     ['/api/alarms/journal', 'AlarmJournalBody'],
     ['/api/readings-not-used', 'ReadingsNotUsedBody'],
@@ -102,13 +127,18 @@ describe('the HTTP API', () => {
   });
 
   it('refuses an acknowledgement that names nobody, no alarm, or another occurrence, and journals nothing for it', async () => {
-    const { alarms } = await service.json<{ alarms: { alarmKey: string; occurrenceId: string }[] }>('/api/alarms');
+    const { alarms } = await service.json<{ alarms: { alarmKey: string; occurrenceId: string }[] }>(
+      '/api/alarms',
+    );
     const alarm = alarms[0]!;
     const path = `/api/alarms/${alarm.alarmKey}/acknowledge`;
     const nobody = await service.post(path, { occurrenceId: alarm.occurrenceId, actor: '  ' });
     expect(nobody.status).toBe(400);
     expect((await nobody.json()).errors[0].pointer).toBe('/actor');
-    expect((await service.post('/api/alarms/film-9.a.heat/acknowledge', { occurrenceId: 'x', actor: 'Rosa' })).status).toBe(404);
+    expect(
+      (await service.post('/api/alarms/film-9.a.heat/acknowledge', { occurrenceId: 'x', actor: 'Rosa' }))
+        .status,
+    ).toBe(404);
     const late = await service.post(path, { occurrenceId: `${alarm.alarmKey}@1`, actor: 'Rosa' });
     expect(late.status).toBe(409);
     const journal = await service.json<{ transitions: { kind: string }[] }>('/api/alarms/journal');
@@ -116,9 +146,15 @@ describe('the HTTP API', () => {
   });
 
   it('journals one acknowledgement of two at the same time, and answers both well', async () => {
-    const { alarms } = await service.json<{ alarms: { alarmKey: string; occurrenceId: string }[] }>('/api/alarms');
+    const { alarms } = await service.json<{ alarms: { alarmKey: string; occurrenceId: string }[] }>(
+      '/api/alarms',
+    );
     const alarm = alarms.find(({ alarmKey }) => alarmKey === 'film-9.a.air')!;
-    const once = (): Promise<Response> => service.post(`/api/alarms/${alarm.alarmKey}/acknowledge`, { occurrenceId: alarm.occurrenceId, actor: 'Rosa' });
+    const once = (): Promise<Response> =>
+      service.post(`/api/alarms/${alarm.alarmKey}/acknowledge`, {
+        occurrenceId: alarm.occurrenceId,
+        actor: 'Rosa',
+      });
     const answers = await Promise.all([once(), once()]);
     expect(answers.map(({ status }) => status)).toEqual([200, 200]);
     for (const answer of answers) check('AcknowledgeBody', await answer.json());
@@ -128,10 +164,19 @@ describe('the HTTP API', () => {
 
   it.each([
     ['malformed JSON', '{"occurrenceId":', 'application/json', 400],
-    ['a body of 20 kB', JSON.stringify({ occurrenceId: 'x', actor: 'a'.repeat(20_000) }), 'application/json', 413],
+    [
+      'a body of 20 kB',
+      JSON.stringify({ occurrenceId: 'x', actor: 'a'.repeat(20_000) }),
+      'application/json',
+      413,
+    ],
     ['another media type', 'occurrenceId=x', 'application/x-www-form-urlencoded', 400],
   ])('refuses %s', async (_what, body, type, status) => {
-    const response = await fetch(`${service.url}/api/alarms/film-9.a.air/acknowledge`, { method: 'POST', headers: { 'content-type': type }, body });
+    const response = await fetch(`${service.url}/api/alarms/film-9.a.air/acknowledge`, {
+      method: 'POST',
+      headers: { 'content-type': type },
+      body,
+    });
     expect(response.status).toBe(status);
     expect(response.headers.get('content-type')).toContain('application/problem+json');
   });
@@ -167,7 +212,8 @@ describe('the HTTP API', () => {
     expect(response.headers.get('content-type')).toContain('text/event-stream');
     let text = '';
     const reader = response.body!.pipeThrough(new TextDecoderStream()).getReader();
-    while (!/event: alarm\n[\s\S]*event: service\n[\s\S]*event: service\n/.test(text)) text += (await reader.read()).value ?? '';
+    while (!/event: alarm\n[\s\S]*event: service\n[\s\S]*event: service\n/.test(text))
+      text += (await reader.read()).value ?? '';
     abort.abort();
     const events = text.split('\n\n').filter((block) => block.includes('data: '));
     const ids = events.map((block) => /id: (.*)/.exec(block)?.[1]);

@@ -6,7 +6,12 @@ import { startMosquitto } from './support/mosquitto.js';
 describe('the real services of the tests', () => {
   it('keep the queued messages of a session over an orderly restart of the broker', async () => {
     const broker = await startMosquitto();
-    const options = { clientId: 'listener', clean: false, protocolVersion: 5, properties: { sessionExpiryInterval: 600 } } as const;
+    const options = {
+      clientId: 'listener',
+      clean: false,
+      protocolVersion: 5,
+      properties: { sessionExpiryInterval: 600 },
+    } as const;
     const listener = await mqtt.connectAsync(broker.url, options);
     await listener.subscribeAsync('t', { qos: 1 });
     await listener.endAsync();
@@ -16,7 +21,9 @@ describe('the real services of the tests', () => {
     await broker.stop();
     await broker.start();
     const again = mqtt.connect(broker.url, options);
-    const message = await new Promise<string>((resolve) => again.once('message', (_topic, payload) => resolve(payload.toString())));
+    const message = await new Promise<string>((resolve) =>
+      again.once('message', (_topic, payload) => resolve(payload.toString())),
+    );
     await again.endAsync();
     await broker.dispose();
     expect(message).toBe('kept');
@@ -24,7 +31,8 @@ describe('the real services of the tests', () => {
 
   it('keep what was written over a restart of the database', async () => {
     const influx = await startInflux();
-    const ask = async (path: string, body?: string): Promise<Response> => fetch(`${influx.url}/${path}`, { method: 'POST', ...(body === undefined ? {} : { body }) });
+    const ask = async (path: string, body?: string): Promise<Response> =>
+      fetch(`${influx.url}/${path}`, { method: 'POST', ...(body === undefined ? {} : { body }) });
     await ask(`query?q=${encodeURIComponent('CREATE DATABASE t')}`);
     expect((await ask('write?db=t', 'm v=1 1')).status).toBe(204);
     await influx.stop();

@@ -12,7 +12,12 @@ import { type Mosquitto, startMosquitto } from './support/mosquitto.js';
 import { dataDirectory, type RunningService, startService } from './support/service.js';
 
 interface InfluxAnswer {
-  readonly results: readonly { readonly series?: readonly { readonly columns: readonly string[]; readonly values: readonly (readonly unknown[])[] }[] }[];
+  readonly results: readonly {
+    readonly series?: readonly {
+      readonly columns: readonly string[];
+      readonly values: readonly (readonly unknown[])[];
+    }[];
+  }[];
 }
 
 describe('one thin line, from a real broker to a warned operator', () => {
@@ -30,11 +35,20 @@ describe('one thin line, from a real broker to a warned operator', () => {
     [broker, influx, browser] = await Promise.all([startMosquitto(), startInflux(), startChromium()]);
     const plantFile = join(data.path, 'plant.yaml');
     writeFileSync(plantFile, filmPlant);
-    service = await startService({ DATA_DIR: join(data.path, 'data'), PLANT_FILE: plantFile, MQTT_URL: broker.url, INFLUX_URL: influx.url, INFLUX_DATABASE: 'thin_line' });
+    service = await startService({
+      DATA_DIR: join(data.path, 'data'),
+      PLANT_FILE: plantFile,
+      MQTT_URL: broker.url,
+      INFLUX_URL: influx.url,
+      INFLUX_DATABASE: 'thin_line',
+    });
     gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
     gateway.on('message', (topic, payload) => onMqtt.set(topic, payload.toString()));
     await gateway.subscribeAsync('edge-margin/#', { qos: 1 });
-    await eventually(async () => ((await service.get('/health/ready')).status === 200 ? true : undefined), 'the service is ready');
+    await eventually(
+      async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
+      'the service is ready',
+    );
     // The last 40 s of a roll at once, then on in step with the clock.
     startMs = Date.now() - 40_000;
     published += await publishFilm(gateway, { startMs, from: 0, to: presentIndex(startMs) });
@@ -51,18 +65,25 @@ describe('one thin line, from a real broker to a warned operator', () => {
   });
 
   const ask = async (query: string): Promise<readonly (readonly unknown[])[]> => {
-    const answer = (await (await fetch(`${influx.url}/query?db=thin_line&epoch=ms&q=${encodeURIComponent(query)}`)).json()) as InfluxAnswer;
+    const answer = (await (
+      await fetch(`${influx.url}/query?db=thin_line&epoch=ms&q=${encodeURIComponent(query)}`)
+    ).json()) as InfluxAnswer;
     return answer.results[0]?.series?.[0]?.values ?? [];
   };
 
   it('uses every reading that was published', async () => {
-    const notUsed = await service.json<{ total: number; byReason: { code: string }[] }>('/api/readings-not-used');
+    const notUsed = await service.json<{ total: number; byReason: { code: string }[] }>(
+      '/api/readings-not-used',
+    );
     expect(notUsed.byReason).toEqual([]);
   });
 
   it('has every reading in InfluxDB, to be read back with InfluxQL', async () => {
     const samples = published / 3;
-    await eventually(async () => ((await ask('SELECT count(speed) FROM reading'))[0]?.[1] === samples ? true : undefined), `${samples} speeds in InfluxDB`);
+    await eventually(
+      async () => ((await ask('SELECT count(speed) FROM reading'))[0]?.[1] === samples ? true : undefined),
+      `${samples} speeds in InfluxDB`,
+    );
     expect((await ask('SELECT count(diameter) FROM reading'))[0]?.[1]).toBe(samples);
     expect((await ask(`SELECT count(nipLoad) FROM reading WHERE "end" = 'drive'`))[0]?.[1]).toBe(samples);
     const [first] = await ask('SELECT first(speed), diameter FROM reading');
@@ -72,9 +93,13 @@ describe('one thin line, from a real broker to a warned operator', () => {
 
   it('raises the alarm before the process reaches the boundary', async () => {
     const journal = await service.json<AlarmJournalBody>('/api/alarms/journal');
-    const raised = journal.transitions.find(({ kind, alarm }) => kind === 'raise' && alarm.mechanism === 'air');
+    const raised = journal.transitions.find(
+      ({ kind, alarm }) => kind === 'raise' && alarm.mechanism === 'air',
+    );
     expect(raised?.alarm.stage).toBe('foreseen');
-    const [reached] = await ask('SELECT first(airRisk) FROM (SELECT airRisk FROM assessment WHERE airRisk >= 0.5)');
+    const [reached] = await ask(
+      'SELECT first(airRisk) FROM (SELECT airRisk FROM assessment WHERE airRisk >= 0.5)',
+    );
     const reachedAtMs = Number(reached?.[0]);
     expect(reachedAtMs).toBeGreaterThan(startMs + 20_000);
     expect(raised?.atMs).toBeLessThan(reachedAtMs - 10_000);
@@ -90,8 +115,16 @@ describe('one thin line, from a real broker to a warned operator', () => {
   });
 
   it('publishes the alarm and the assessment on MQTT, retained, with its own status', async () => {
-    const alarm = JSON.parse(onMqtt.get('edge-margin/testsite/film/line-1/film-9/a/alarm/film-9.a.air') ?? '{}');
-    expect(alarm).toMatchObject({ alarmKey: 'film-9.a.air', mechanism: 'air', priority: 'high', stage: 'reached', state: 'UNACK' });
+    const alarm = JSON.parse(
+      onMqtt.get('edge-margin/testsite/film/line-1/film-9/a/alarm/film-9.a.air') ?? '{}',
+    );
+    expect(alarm).toMatchObject({
+      alarmKey: 'film-9.a.air',
+      mechanism: 'air',
+      priority: 'high',
+      stage: 'reached',
+      state: 'UNACK',
+    });
     const late = await mqtt.connectAsync(broker.url);
     const retained = new Set<string>();
     late.on('message', (topic, _payload, packet) => packet.retain && retained.add(topic));
@@ -99,7 +132,11 @@ describe('one thin line, from a real broker to a warned operator', () => {
     await eventually(() => (retained.size >= 3 ? true : undefined), 'retained messages');
     await late.endAsync();
     expect([...retained]).toEqual(
-      expect.arrayContaining(['edge-margin/testsite/status', 'edge-margin/testsite/film/line-1/film-9/a/assessment', 'edge-margin/testsite/film/line-1/film-9/a/alarm/film-9.a.air']),
+      expect.arrayContaining([
+        'edge-margin/testsite/status',
+        'edge-margin/testsite/film/line-1/film-9/a/assessment',
+        'edge-margin/testsite/film/line-1/film-9/a/alarm/film-9.a.air',
+      ]),
     );
   });
 
@@ -114,7 +151,10 @@ describe('one thin line, from a real broker to a warned operator', () => {
     const state = await page.locator('body').innerText();
     expect(state.toUpperCase()).toContain('WRAPS FREE TO MOVE NOW');
     expect(state).toMatch(/speed/i);
-    await page.getByRole('button', { name: /acknowledge/i }).first().click();
+    await page
+      .getByRole('button', { name: /acknowledge/i })
+      .first()
+      .click();
     await page.getByRole('textbox').first().fill('Rosa (shift B)');
     await page.keyboard.press('Enter');
     const acknowledged = await eventually(async () => {
@@ -132,7 +172,11 @@ describe('one thin line, from a real broker to a warned operator', () => {
     const assessment = winders[0]?.stations[0]?.assessment;
     expect(assessment?.roll?.woundLengthM).toMatchObject({ kind: 'known' });
     const [row] = await ask('SELECT last(rollId), modelRevision, configurationRevision FROM assessment');
-    expect(row?.slice(1)).toEqual([assessment?.roll?.rollId, assessment?.modelRevision, assessment?.configurationRevision]);
+    expect(row?.slice(1)).toEqual([
+      assessment?.roll?.rollId,
+      assessment?.modelRevision,
+      assessment?.configurationRevision,
+    ]);
     expect(Number((await ask('SELECT last(wrapCount) FROM assessment'))[0]?.[1])).toBeGreaterThan(100);
   });
 });

@@ -105,7 +105,7 @@ describe('entrained air', () => {
         if (applies) expect(marginRatio.kind).toBe('known');
         else if (marginRatio.kind === 'known') expect(marginRatio.value).toBeGreaterThan(0);
       }),
-      { numRuns: 6000 },
+      { numRuns: 300 },
     );
   });
 });

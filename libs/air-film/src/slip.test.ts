@@ -1,5 +1,4 @@
 import fc from 'fast-check';
-fc.configureGlobal({ numRuns: 6000 });
 import { describe, expect, it } from 'vitest';
 import { filmWithSlip } from './slip.js';
 

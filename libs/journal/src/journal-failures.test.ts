@@ -169,6 +169,20 @@ describe('the real writer thread', () => {
     await journal.close();
   });
 
+  it('may die while it has nothing to do', async () => {
+    let kill: () => Promise<unknown> = () => Promise.resolve();
+    const startWriter = (): Writer => startWriterThread((worker) => (kill = () => worker.terminate()));
+    const journal = openJournalWith({ directory, retryMs: 5 }, startWriter);
+    await journal.whenDurable(journal.append(tick(1)));
+    const recovered = new Promise<void>((resolve) => journal.onRecovery(resolve));
+    await kill();
+    await recovered;
+    expect(journal.failure()).toBeUndefined();
+    await journal.whenDurable(journal.append(tick(2)));
+    expect(journal.read(1, 10)).toHaveLength(2);
+    await journal.close();
+  });
+
   it('leaves the event loop free while the disk stands still', async () => {
     const journal = openJournalWith({ directory }, thread);
     await journal.whenDurable(journal.append(tick(1)));

@@ -14,6 +14,7 @@ export interface PendingBatches {
   readonly add: (position: number, columns: RowColumns) => void;
   /** Takes the next batch out: everything pending, or its first part where that is a lot. */
   readonly take: () => Batch | undefined;
+  readonly rows: () => number;
   readonly bytes: () => number;
 }
 
@@ -25,6 +26,7 @@ const batchMaxBytes = 4 * 1024 * 1024;
 export function collectBatches(): PendingBatches {
   const full: Batch[] = [];
   let fullBytes = 0;
+  let rows = 0;
   let buffer = Buffer.allocUnsafeSlow(startBytes);
   let used = 0;
   let first = 0;
@@ -59,6 +61,7 @@ export function collectBatches(): PendingBatches {
         firstArrivedAtMs = columns.arrivedAtMs;
       }
       count += 1;
+      rows += 1;
       lastArrivedAtMs = columns.arrivedAtMs;
       if (used < batchMaxBytes) return;
       const batch = seal();
@@ -67,11 +70,13 @@ export function collectBatches(): PendingBatches {
       fullBytes += batch.bytes.length;
     },
     take: () => {
-      const batch = full.shift();
-      if (batch === undefined) return seal();
-      fullBytes -= batch.bytes.length;
+      const whole = full.shift();
+      const batch = whole ?? seal();
+      rows -= batch?.count ?? 0;
+      fullBytes -= whole?.bytes.length ?? 0;
       return batch;
     },
+    rows: () => rows,
     bytes: () => fullBytes + used,
   };
 }

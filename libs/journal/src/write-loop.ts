@@ -4,13 +4,17 @@ import { type Segment, segmentFile } from './segment.js';
 import type { WriteReply } from './segment-writer.mjs';
 import type { Writer } from './start-writer-thread.js';
 
-/** When a segment is closed and the next begun, and how long to wait before a failed write is tried again. */
+/** When a segment is closed and the next begun, and how long to wait: before a failed write is tried again, and for company. */
 export interface WriteLoopOptions {
   readonly directory: string;
   readonly segmentMaxBytes: number;
   readonly segmentMaxAgeMs: number;
   readonly retryMs: number;
+  readonly lingerMs: number;
 }
+
+/** So many rows are company enough. Less than brokers commonly send ahead of acknowledgements (20), so that a backlog flows unhindered. */
+const companyRows = 16;
 
 export interface WriteLoopEvents {
   /** The batch is on disk, in this segment. */
@@ -20,7 +24,7 @@ export interface WriteLoopEvents {
 }
 
 export interface WriteLoop {
-  /** Something is pending. It goes out at the end of this turn of the event loop, or when the writer is free. */
+  /** Something is pending. It goes out with what comes soon after, at the latest when its time to linger is over and the writer free. */
   readonly nudge: () => void;
   /** Hands over what is pending now, and tries a failed write again without waiting. */
   readonly hurry: () => void;
@@ -45,12 +49,16 @@ export function startWriteLoop(
   let segment = live;
   let inFlight: { readonly batch: Batch; readonly into: Segment } | undefined;
   let scheduled: NodeJS.Immediate | undefined;
+  let lingering: NodeJS.Timeout | undefined;
   let retry: NodeJS.Timeout | undefined;
   let failure: JournalError | undefined;
   let settled: (() => void) | undefined;
 
   function send(): void {
+    clearImmediate(scheduled);
+    clearTimeout(lingering);
     scheduled = undefined;
+    lingering = undefined;
     if (inFlight !== undefined || failure?.code === 'corrupt') return;
     const batch = pending.take();
     if (batch === undefined) return;
@@ -109,7 +117,7 @@ export function startWriteLoop(
     failure = undefined;
     events.written(segment);
     if (hadFailed) events.recovered();
-    send();
+    nudge();
     if (isEmpty()) settled?.();
   }
 
@@ -124,8 +132,15 @@ export function startWriteLoop(
   function tryAgain(): void {
     clearTimeout(retry);
     retry = undefined;
-    if (inFlight === undefined) send();
-    else write();
+    if (inFlight !== undefined) {
+      write();
+      return;
+    }
+    // The writer died while it had nothing to do: the next one starts with the next row.
+    const hadFailed = failure !== undefined;
+    failure = undefined;
+    if (hadFailed) events.recovered();
+    send();
   }
 
   function hurry(): void {
@@ -144,13 +159,15 @@ export function startWriteLoop(
       await lastTry;
     }
     clearImmediate(scheduled);
+    clearTimeout(lingering);
     clearTimeout(retry);
     await writer?.close();
   }
 
   function nudge(): void {
-    if (inFlight !== undefined || scheduled !== undefined) return;
-    scheduled = setImmediate(send);
+    if (inFlight !== undefined || scheduled !== undefined || pending.rows() === 0) return;
+    if (pending.rows() >= companyRows || options.lingerMs === 0) scheduled = setImmediate(send);
+    else lingering ??= setTimeout(send, options.lingerMs);
   }
 
   return {

@@ -45,7 +45,8 @@ interface Search {
 
 type By = Pick<Remedy, 'byDiameterM' | 'byMs'>;
 
-function slowDown({ model, outlook, air, targetShare, by }: Search): RemedyNow | undefined {
+function slowDown(search: Search): RemedyNow | undefined {
+  const { model, outlook, air, targetShare, by } = search;
   const criticalAtEnd = air.criticalSpeedAt(outlook.setEndDiameterM);
   if (criticalAtEnd === null) return undefined;
   const to = roundedDown(criticalAtEnd * targetShare, model.display);
@@ -68,7 +69,7 @@ function slowDown({ model, outlook, air, targetShare, by }: Search): RemedyNow |
       ...by,
       because: reason(
         'slow-down',
-        `slow from ${words(outlook.speedMPerS)} to ${words(to)}${before(model, by)}`,
+        `slow from ${words(outlook.speedMPerS)} to ${words(to)}${before(search)}`,
         { from: outlook.speedMPerS, to },
       ),
       sideEffects: [
@@ -81,7 +82,8 @@ function slowDown({ model, outlook, air, targetShare, by }: Search): RemedyNow |
   };
 }
 
-function pressHarder({ model, outlook, air, targetShare, by }: Search): RemedyNow | undefined {
+function pressHarder(search: Search): RemedyNow | undefined {
+  const { model, outlook, air, targetShare, by } = search;
   const limits = model.context.winder.limits.nipLoadNPerM;
   if (limits === undefined) return undefined;
   const atEnd = withSpeed(air.pointAt(outlook.setEndDiameterM), outlook.speedMPerS);
@@ -100,7 +102,7 @@ function pressHarder({ model, outlook, air, targetShare, by }: Search): RemedyNo
       ...by,
       because: reason(
         'press-harder',
-        `raise the nip load from ${words(from)} to ${words(to)}${before(model, by)}`,
+        `raise the nip load from ${words(from)} to ${words(to)}${before(search)}`,
         { from, to },
       ),
       sideEffects: [reason('tighter', 'the roll is wound tighter; soft webs may be crushed')],
@@ -120,8 +122,10 @@ function withLoad(point: AirPoint, loadNPerM: number): AirPoint {
   return { ...point, nip: point.nip === null ? null : { ...point.nip, loadNPerM } };
 }
 
-function before(model: StationModel, { byDiameterM }: By): string {
-  return byDiameterM === null ? '' : ` before ${figure('diameter', byDiameterM, model.display)}`;
+/** ` before 211 mm`; ` now` where the time to act is over. */
+function before({ model, outlook, by }: Search): string {
+  if (by.byDiameterM === null || by.byDiameterM <= outlook.diameterM) return ' now';
+  return ` before ${figure('diameter', by.byDiameterM, model.display)}`;
 }
 
 /** Down to what a person sets on a panel: 5 m/min, or 10 ft/min. */

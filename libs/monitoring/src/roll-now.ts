@@ -54,7 +54,9 @@ function freshQuantity(
 function meanSpeed(cell: Cell, inputs: Inputs): Quantity {
   const held = inputQuantity(inputs, 'speed');
   const inCell = cell[signalKey('speed', 'both')];
-  return held.kind === 'unknown' || inCell === undefined ? held : known(inCell.sum / inCell.count, held.uncertainty);
+  return held.kind === 'unknown' || inCell === undefined
+    ? held
+    : known(inCell.sum / inCell.count, held.uncertainty);
 }
 
 /** A roll change within the cell must not be missed: of several values the smallest counts. */

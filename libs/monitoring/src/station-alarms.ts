@@ -8,9 +8,9 @@ import {
   stepAlarm,
 } from '@edge-margin/alarms';
 import type { StationContext } from '@edge-margin/plant';
-import { type Reason, reason } from '@edge-margin/units';
+import { type Quantity, type Reason, reason } from '@edge-margin/units';
 import type { StationAssessment } from './assessment.js';
-import { signalWord } from './words.js';
+import { figure, signalWord } from './words.js';
 
 /** The alarms of one station: one key per mechanism. To add one, add an entry here and a value for each of its stages in {@link alarmSamples}. */
 export type StationAlarmName = 'air' | 'nip' | 'signal';
@@ -101,7 +101,10 @@ const nothingNip = { foreseen: 0, reached: 0 } as const;
 
 function airSample(assessment: StationAssessment, response: string): AlarmSampleOf {
   const { roll, grade, risk, forecast, air } = assessment;
-  const texts = { because: risk.air.kind === 'unknown' ? risk.air.because : air.because, response };
+  const texts = {
+    because: risk.air.kind === 'unknown' ? risk.air.because : airInHandAgain(air.marginRatio),
+    response,
+  };
   if (roll === null || !grade.activated) return { ...texts, values: nothingAir };
   if (risk.air.kind === 'unknown') return { ...texts, values: { foreseen: 'stale', reached: 'stale' } };
   const earliest = forecast.boundary?.earliest;
@@ -113,12 +116,20 @@ function airSample(assessment: StationAssessment, response: string): AlarmSample
   };
 }
 
+function airInHandAgain(margin: Quantity): Reason {
+  const share = margin.kind === 'known' ? `, margin ${figure('ratio', margin.value, 'metric')}` : '';
+  return reason('air-in-hand', `air is in hand${share}`);
+}
+
 function nipSample(assessment: StationAssessment, response: string): AlarmSampleOf {
   const { roll, grade, nip } = assessment;
-  const texts = { because: nip.because, response };
+  const texts = {
+    because: reason(nip.because.code, `nip: ${nip.because.text}`, nip.because.params),
+    response,
+  };
   if (roll === null || !grade.activated) return { ...texts, values: nothingNip };
   if (nip.inHandRatio.kind === 'unknown')
-    return { ...texts, values: nip.watched ? { foreseen: 'stale', reached: 'stale' } : nothingNip };
+    return { ...texts, values: { foreseen: 'stale', reached: 'stale' } };
   return {
     ...texts,
     values: { foreseen: 1 - nip.inHandRatio.value, reached: nip.ends.some((end) => end.contactLost) ? 1 : 0 },

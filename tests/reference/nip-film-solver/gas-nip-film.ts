@@ -4,15 +4,15 @@ import { solveDense } from './dense-solve.js';
 /**
  * Soft elastohydrodynamic line contact with an isothermal ideal gas, by direct solution.
  *
- * In units x = b X, p = pa + p0 P, h = (b^2/R) H:
+ * In units x = b X, p = pa + p0 P, h = (b^2/R) H, with c = p0/pa and D = 1 + c P the density over ambient:
  *
  *     H = H00 + X^2/2 - (1/pi) int P ln|X - S| dS
- *     [(P + A) H^3 + 6 K A H^2] P' = lambda [(P + A) H - A M]
+ *     [D H^3 + 6 K H^2] P' = lambda [D H - M]
  *     int P dX = pi/2,   P = 0 at both ends
  *
  * The bracket on the left is the first-order slip flow of Burgdorfer (1959, J. Basic Eng. 81): p h^3 (1 + 6 l/h)
- * with a mean free path l = l_a pa/p. A M is the constant mass flux of the film, so M is the film kept, as a
- * thickness at ambient pressure.
+ * with a mean free path l = l_a pa/p. M is the constant mass flux of the film: the film kept, as a thickness at
+ * ambient pressure. With c = 0 the fluid is incompressible.
  *
  * Method: pressure linear between nodes, log kernel integrated exactly, the once-integrated Reynolds equation
  * collocated at midpoints (second order), unknowns P, M and H00 together by a damped Newton iteration with the
@@ -20,7 +20,9 @@ import { solveDense } from './dense-solve.js';
  */
 export interface GasNipProblem {
   readonly lambda: number;
-  readonly ambientRatio: number;
+  /** c = p0/pa: Hertz pressure over ambient pressure. */
+  readonly compression: number;
+  /** K: mean free path at ambient pressure over b^2/R. */
   readonly slipRatio: number;
 }
 
@@ -68,20 +70,20 @@ export const refineGasNip = (
     if (share === 1 && isSmall(change, state.keptFilm)) return describeSolution(grid, state, iterations);
   }
   throw new RangeError(
-    `no convergence at lambda ${problem.lambda}, A ${problem.ambientRatio}, K ${problem.slipRatio}, ${n} nodes`,
+    `no convergence at lambda ${problem.lambda}, p0/pa ${problem.compression}, K ${problem.slipRatio}, ${n} nodes`,
   );
 };
 
-/** The dry contact is a good start while p0 < 1.4 pa; stronger compression is reached step by step in A. */
-const MILD_AMBIENT_RATIO = 0.7;
-const AMBIENT_STEP = 0.75;
+/** The dry contact is a good start while p0 < 1.4 pa; stronger compression is reached step by step. */
+const MILD_COMPRESSION = 1.4;
+const COMPRESSION_STEP = 4 / 3;
 
 const compressedStart = (problem: GasNipProblem, grid: ContactGrid): GasNipGuess => {
-  let ambientRatio = Math.max(MILD_AMBIENT_RATIO, problem.ambientRatio);
-  let guess = dryContact({ ...problem, ambientRatio }, grid);
-  while (ambientRatio > problem.ambientRatio) {
-    guess = refineGasNip({ ...problem, ambientRatio }, guess);
-    ambientRatio *= AMBIENT_STEP;
+  let compression = Math.min(MILD_COMPRESSION, problem.compression);
+  let guess = dryContact({ ...problem, compression }, grid);
+  while (compression < problem.compression) {
+    guess = refineGasNip({ ...problem, compression }, guess);
+    compression *= COMPRESSION_STEP;
   }
   return guess;
 };
@@ -93,11 +95,11 @@ interface NewtonState {
 }
 
 /** Start: Hertz pressure, the film of the 3/5-power similarity law with the compression of the middle. */
-const dryContact = ({ lambda, ambientRatio }: GasNipProblem, grid: ContactGrid): GasNipGuess => {
+const dryContact = ({ lambda, compression }: GasNipProblem, grid: ContactGrid): GasNipGuess => {
   const pressure = grid.nodes.map((x) => Math.sqrt(Math.max(0, 1 - x * x)));
   const keptFilm = lambda ** 0.6;
   const middle = filmAtMidpoints(grid, pressure, 0)[nearestMidpoint(grid, 0)]!;
-  return { grid, pressure, keptFilm, approach: (keptFilm * 2 * ambientRatio) / (1 + ambientRatio) - middle };
+  return { grid, pressure, keptFilm, approach: (2 * keptFilm) / (1 + compression) - middle };
 };
 
 const startFrom = (guess: GasNipGuess, grid: ContactGrid): NewtonState => {
@@ -136,7 +138,7 @@ export const filmAtMidpoints = (
 
 /** Jacobian and negative residual: one row per interval, and the load balance as the last row. */
 const linearised = (
-  { lambda, ambientRatio, slipRatio }: GasNipProblem,
+  { lambda, compression, slipRatio }: GasNipProblem,
   grid: ContactGrid,
   { pressure, keptFilm }: NewtonState,
   film: Float64Array,
@@ -146,20 +148,19 @@ const linearised = (
   const right = new Float64Array(n);
   for (let i = 0; i < n - 1; i++) {
     const h = film[i]!;
-    const absolute = (pressure[i]! + pressure[i + 1]!) / 2 + ambientRatio;
+    const density = 1 + (compression * (pressure[i]! + pressure[i + 1]!)) / 2;
     const slope = (pressure[i + 1]! - pressure[i]!) / grid.widths[i]!;
-    const slipFlow = 6 * slipRatio * ambientRatio;
-    const conductance = absolute * h ** 3 + slipFlow * h ** 2;
-    const byFilm = (3 * absolute * h ** 2 + 2 * slipFlow * h) * slope - lambda * absolute;
-    const byMeanPressure = (h ** 3 * slope - lambda * h) / 2;
+    const conductance = density * h ** 3 + 6 * slipRatio * h ** 2;
+    const byFilm = (3 * density * h ** 2 + 12 * slipRatio * h) * slope - lambda * density;
+    const byMeanPressure = (compression * (h ** 3 * slope - lambda * h)) / 2;
     const row = new Float64Array(n);
     for (let j = 1; j < n - 1; j++) row[j - 1] = byFilm * grid.deflection[i * n + j]!;
     if (i > 0) row[i - 1]! += byMeanPressure - conductance / grid.widths[i]!;
     if (i < n - 2) row[i]! += byMeanPressure + conductance / grid.widths[i]!;
-    row[n - 2] = lambda * ambientRatio;
+    row[n - 2] = lambda;
     row[n - 1] = byFilm;
     rows.push(row);
-    right[i] = lambda * (absolute * h - ambientRatio * keptFilm) - conductance * slope;
+    right[i] = lambda * (density * h - keptFilm) - conductance * slope;
   }
   const loadRow = new Float64Array(n);
   let load = 0;
@@ -177,7 +178,7 @@ const linearised = (
  * it was. Without the second bound the iteration may end on a branch with negative absolute pressure at the exit.
  */
 const dampedShare = (
-  { ambientRatio }: GasNipProblem,
+  { compression }: GasNipProblem,
   grid: ContactGrid,
   pressure: Float64Array,
   film: Float64Array,
@@ -187,7 +188,7 @@ const dampedShare = (
   let share = 1;
   for (let j = 1; j < n - 1; j++) {
     const fall = -change[j - 1]!;
-    if (fall > 0) share = Math.min(share, (0.8 * (pressure[j]! + ambientRatio)) / fall);
+    if (fall > 0) share = Math.min(share, (0.8 * (1 / compression + pressure[j]!)) / fall);
   }
   for (let i = 0; i < n - 1; i++) {
     let filmChange = change[n - 1]!;
@@ -199,7 +200,9 @@ const dampedShare = (
 
 const isSmall = (change: Float64Array, keptFilm: number): boolean => {
   const n = change.length;
-  const pressureChange = change.subarray(0, n - 2).reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+  const pressureChange = change
+    .subarray(0, n - 2)
+    .reduce((most, value) => Math.max(most, Math.abs(value)), 0);
   return pressureChange < TOLERANCE && Math.abs(change[n - 2]!) < TOLERANCE * 100 * keptFilm;
 };
 

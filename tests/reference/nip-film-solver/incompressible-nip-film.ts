@@ -1,114 +1,74 @@
-import { contactGrid, extentFor, type ContactGrid } from './contact-grid.js';
-import { solveDense } from './dense-solve.js';
-import { filmAtMidpoints } from './gas-nip-film.js';
+import { contactGrid, extentFor, type GridExtent } from './contact-grid.js';
+import { refineGasNip, solveGasNip, type GasNipGuess, type GasNipSolution } from './gas-nip-film.js';
 
-/** Film of an incompressible fluid in a soft line contact, in units b^2/R; pressures over p0. */
+/** Film of an incompressible fluid in a soft line contact, in units b^2/R; pressure over p0, exit over b. */
 export interface IncompressibleNipSolution {
   readonly minimumFilm: number;
   /** Film where the pressure gradient is zero: the flux over the speed. */
   readonly fluxFilm: number;
   readonly peakPressure: number;
-  readonly iterations: number;
+  readonly exit: number;
 }
 
-const MOST_ITERATIONS = 80;
-const TOLERANCE = 1e-9;
+const MOST_TRIALS = 60;
+const EXIT_TOLERANCE = 1e-7;
 
 /**
- * Incompressible counterpart, `(H^3 P')' = lambda H'` with the Reynolds exit condition: P >= 0, and P = 0 where the
- * film takes more than the flow brings. Finite volumes about the nodes; the exit is found as a complementarity
- * problem by a Newton iteration on the active set (Hintermueller, Ito & Kunisch 2002, SIAM J. Optim. 13).
+ * The fluid that cannot be compressed and cannot be drawn out: same equations with p0/pa = 0, and the film breaks
+ * where P = P' = 0 (Reynolds exit condition). The last node is laid on the exit, whose place is found by regula
+ * falsi (Illinois form) on the slope of the pressure there: too late an exit makes it rise, too early one fall.
  */
-export const solveIncompressibleNip = (lambda: number, nodeCount: number): IncompressibleNipSolution => {
-  const grid = contactGrid(extentFor(lambda, nodeCount));
-  const pressure = grid.nodes.map((x) => Math.sqrt(Math.max(0, 1 - x * x)));
-  const start = filmAtMidpoints(grid, pressure, 0).reduce((least, value) => Math.min(least, value));
-  let approach = 0.6 * lambda ** 0.6 - start;
-  for (let iterations = 1; iterations <= MOST_ITERATIONS; iterations++) {
-    const film = filmAtMidpoints(grid, pressure, approach);
-    const change = solveDense(...linearised(lambda, grid, pressure, film));
-    const share = dampedShare(grid, film, change);
-    change.forEach((value, j) => {
-      if (j + 1 < pressure.length - 1) pressure[j + 1]! += share * value;
-      else approach += share * value;
-    });
-    const largest = change.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-    if (share === 1 && largest < TOLERANCE * Math.max(1, approach)) {
-      return describe(lambda, grid, pressure, approach, iterations);
-    }
-  }
-  throw new RangeError(`no convergence at lambda ${lambda}, ${nodeCount} nodes`);
-};
-
-const linearised = (
+export const solveIncompressibleNip = (
   lambda: number,
-  grid: ContactGrid,
-  pressure: Float64Array,
-  film: Float64Array,
-): [rows: Float64Array[], right: Float64Array] => {
-  const n = pressure.length;
-  const slope = film.map((_, i) => (pressure[i + 1]! - pressure[i]!) / grid.widths[i]!);
-  const flux = film.map((h, i) => h ** 3 * slope[i]! - lambda * h);
-  const fluxByFilm = film.map((h, i) => 3 * h ** 2 * slope[i]! - lambda);
-  const rows: Float64Array[] = [];
-  const right = new Float64Array(n - 1);
-  for (let j = 1; j < n - 1; j++) {
-    const row = new Float64Array(n - 1);
-    rows.push(row);
-    const back = film[j - 1]! ** 3 / grid.widths[j - 1]!;
-    const ahead = film[j]! ** 3 / grid.widths[j]!;
-    const surplus = flux[j]! - flux[j - 1]!;
-    if (pressure[j]! + surplus / (back + ahead) <= 0) {
-      row[j - 1] = 1;
-      right[j - 1] = -pressure[j]!;
-      continue;
-    }
-    for (let k = 1; k < n - 1; k++) {
-      row[k - 1] =
-        fluxByFilm[j]! * grid.deflection[j * n + k]! - fluxByFilm[j - 1]! * grid.deflection[(j - 1) * n + k]!;
-    }
-    row[j - 1]! -= back + ahead;
-    if (j > 1) row[j - 2]! += back;
-    if (j < n - 2) row[j]! += ahead;
-    row[n - 2] = fluxByFilm[j]! - fluxByFilm[j - 1]!;
-    right[j - 1] = -surplus;
-  }
-  const loadRow = new Float64Array(n - 1);
-  let load = 0;
-  for (let j = 1; j < n - 1; j++) {
-    loadRow[j - 1] = (grid.widths[j - 1]! + grid.widths[j]!) / 2;
-    load += loadRow[j - 1]! * pressure[j]!;
-  }
-  rows.push(loadRow);
-  right[n - 2] = Math.PI / 2 - load;
-  return [rows, right];
-};
-
-const dampedShare = (grid: ContactGrid, film: Float64Array, change: Float64Array): number => {
-  const n = grid.nodes.length;
-  let share = 1;
-  for (let i = 0; i < n - 1; i++) {
-    let filmChange = change[n - 2]!;
-    for (let j = 1; j < n - 1; j++) filmChange += grid.deflection[i * n + j]! * change[j - 1]!;
-    if (filmChange < 0) share = Math.min(share, (-0.8 * film[i]!) / filmChange);
-  }
-  return share;
-};
-
-const describe = (
-  lambda: number,
-  grid: ContactGrid,
-  pressure: Float64Array,
-  approach: number,
-  iterations: number,
+  nodeCount: number,
+  extent: GridExtent = extentFor(lambda, nodeCount),
 ): IncompressibleNipSolution => {
-  const film = filmAtMidpoints(grid, pressure, approach);
-  const middle = pressure.reduce((best, value, j) => (value > pressure[best]! ? j : best), 0);
-  const slope = (pressure[middle + 1]! - pressure[middle]!) / grid.widths[middle]!;
-  return {
-    minimumFilm: film.reduce((least, value) => Math.min(least, value)),
-    fluxFilm: film[middle]! - (film[middle]! ** 3 * slope) / lambda,
-    peakPressure: pressure[middle]!,
-    iterations,
+  let guess: GasNipGuess | undefined;
+  const solveTo = (exit: number): GasNipSolution => {
+    const grid = contactGrid({ ...extent, outletX: exit });
+    const problem = { lambda, compression: 0, slipRatio: 0 };
+    const solution = guess === undefined ? solveGasNip(problem, grid) : refineGasNip(problem, guess, grid);
+    guess = solution;
+    return solution;
   };
+  const early = { exit: 1, slope: exitSlope(solveTo(1)) };
+  let late = { exit: 1, slope: early.slope };
+  for (let reach = 0.5 * extent.edgeLength; late.slope <= 0; reach *= 1.5) {
+    late = { exit: 1 + reach, slope: exitSlope(solveTo(1 + reach)) };
+  }
+  return describe(bracketedExit(early, late, solveTo), solveTo);
+};
+
+interface ExitTrial {
+  readonly exit: number;
+  readonly slope: number;
+}
+
+const bracketedExit = (
+  early: ExitTrial,
+  late: ExitTrial,
+  solveTo: (exit: number) => GasNipSolution,
+): number => {
+  let [low, high] = [early, late];
+  for (let trial = 0; trial < MOST_TRIALS; trial++) {
+    const exit = high.exit - (high.slope * (high.exit - low.exit)) / (high.slope - low.slope);
+    const next = { exit, slope: exitSlope(solveTo(exit)) };
+    if (Math.min(high.exit - exit, exit - low.exit) < EXIT_TOLERANCE) return exit;
+    if (next.slope > 0) [low, high] = [{ ...low, slope: low.slope / 2 }, next];
+    else [low, high] = [next, { ...high, slope: high.slope / 2 }];
+  }
+  throw new RangeError(`the exit was not found between ${low.exit} and ${high.exit}`);
+};
+
+/** P' at the last node, from the two last intervals. */
+const exitSlope = ({ grid, pressure }: GasNipSolution): number => {
+  const last = grid.widths.length - 1;
+  const slope = (i: number): number => (pressure[i + 1]! - pressure[i]!) / grid.widths[i]!;
+  const change = (slope(last) - slope(last - 1)) / (grid.midpoints[last]! - grid.midpoints[last - 1]!);
+  return slope(last) + (change * grid.widths[last]!) / 2;
+};
+
+const describe = (exit: number, solveTo: (exit: number) => GasNipSolution): IncompressibleNipSolution => {
+  const { keptFilm, minimumFilm, peakPressure } = solveTo(exit);
+  return { fluxFilm: keptFilm, minimumFilm, peakPressure, exit };
 };

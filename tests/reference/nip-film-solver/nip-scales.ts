@@ -15,8 +15,8 @@ export interface NipPoint {
 export interface NipScales {
   /** lambda = 12 mu V R^2 / (p0 b^3) = (3 pi^2 / 4) / gE^2. */
   readonly lambda: number;
-  /** A = pa / p0, ambient over Hertz pressure. */
-  readonly ambientRatio: number;
+  /** p0 / pa, Hertz pressure over ambient pressure. */
+  readonly compression: number;
   /** Mean free path at ambient pressure over the film unit b^2/R. */
   readonly slipRatio: number;
   /** gE = W / sqrt(U), the load number of a soft isoviscous line contact. */
@@ -38,7 +38,7 @@ export const nipScales = (point: NipPoint): NipScales => {
   const filmUnitM = halfWidthM ** 2 / radiusM;
   return {
     lambda: (12 * point.viscosityPaS * point.speedMPerS * radiusM ** 2) / (hertzPressurePa * halfWidthM ** 3),
-    ambientRatio: point.ambientPressurePa / hertzPressurePa,
+    compression: hertzPressurePa / point.ambientPressurePa,
     slipRatio: point.meanFreePathM / filmUnitM,
     loadNumber:
       point.loadNPerM /

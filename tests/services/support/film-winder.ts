@@ -88,7 +88,9 @@ export async function publishFilm(
   for (let index = roll.from; index < roll.to; index += 1) {
     const dueInMs = roll.startMs + index * periodMs - Date.now();
     if (roll.inStep === true && dueInMs > 0) await new Promise((resolve) => setTimeout(resolve, dueInMs));
-    const sent = filmSamples(roll.startMs, index).map(({ topic, payload }) => client.publishAsync(topic, payload, { qos: 1 }));
+    const sent = filmSamples(roll.startMs, index).map(({ topic, payload }) =>
+      client.publishAsync(topic, payload, { qos: 1 }),
+    );
     count += (await Promise.all(sent)).length;
   }
   return count;

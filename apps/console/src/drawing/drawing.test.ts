@@ -118,8 +118,27 @@ describe('the roll end view', () => {
 
   it('lets the nip roller touch the roll, to the same scale', () => {
     const { nip, centre, wound } = endView(data, 0.2, { width: 206, height: 206, ring: 2 });
-    expect(nip?.radius).toBe(20);
-    expect(Math.hypot((nip?.x ?? 0) - centre.x, (nip?.y ?? 0) - centre.y)).toBeCloseTo(wound + 20);
+    expect((nip?.radius ?? 0) / wound).toBeCloseTo(0.2 / 0.5);
+    expect(Math.hypot((nip?.x ?? 0) - centre.x, (nip?.y ?? 0) - centre.y)).toBeCloseTo(
+      wound + (nip?.radius ?? 0),
+    );
+  });
+
+  it('keeps roll and roller in the picture, however large the roller and however far the roll has grown', () => {
+    for (const nipM of [0.05, 0.4, 2]) {
+      for (const nowM of [0.1, 0.5, 1]) {
+        const { nip, centre, end, wound } = endView({ ...data, nowM }, nipM, {
+          width: 270,
+          height: 226,
+          ring: 2,
+        });
+        const reach = Math.max(end ?? 0, wound);
+        expect(centre.x - reach).toBeGreaterThanOrEqual(0);
+        expect(centre.y + reach).toBeLessThanOrEqual(226);
+        expect((nip?.x ?? 0) + (nip?.radius ?? 0)).toBeLessThanOrEqual(270);
+        expect((nip?.y ?? 0) - (nip?.radius ?? 0)).toBeGreaterThanOrEqual(0);
+      }
+    }
   });
 });
 

@@ -28,12 +28,13 @@ export interface EndViewBox {
 
 /** Operators read the picture softly: it shows this share of the ramp. */
 const softness = 0.8;
+/** Room for the strokes. */
+const rim = 3;
 /** Where the nip stands on the roll, seen from the tending side; drawn for orientation, not measured. */
 const nipAngle = (-28 * Math.PI) / 180;
 
 export function endView(data: GaugeData, nipDiameterM: number | null, box: EndViewBox): EndView {
-  const centre = { x: box.height / 2, y: box.height / 2 };
-  const perM = (box.height / 2 - 3) / (Math.max(data.setEndM ?? 0, data.nowM, data.coreM) / 2);
+  const { centre, perM } = placement(Math.max(data.setEndM ?? 0, data.nowM, data.coreM), nipDiameterM, box);
   const radius = (diameterM: number) => (diameterM / 2) * perM;
   return {
     centre,
@@ -44,6 +45,21 @@ export function endView(data: GaugeData, nipDiameterM: number | null, box: EndVi
     bore: radius(data.coreM * 0.86),
     nip: nipDiameterM === null ? null : nip(centre, radius(data.nowM), radius(nipDiameterM)),
   };
+}
+
+/** Roll and nip roller fill the box at the end of the set, so that the scale stays while the roll grows. */
+function placement(
+  endM: number,
+  nipDiameterM: number | null,
+  box: EndViewBox,
+): { readonly centre: EndView['centre']; readonly perM: number } {
+  const roll = endM / 2;
+  const roller = (nipDiameterM ?? 0) / 2;
+  const reach = nipDiameterM === null ? 0 : roll + roller;
+  const right = Math.max(roll, reach * Math.cos(nipAngle) + roller);
+  const up = Math.max(roll, -reach * Math.sin(nipAngle) + roller);
+  const perM = Math.min((box.width - 2 * rim) / (roll + right), (box.height - 2 * rim) / (roll + up));
+  return { centre: { x: box.width - rim - right * perM, y: rim + up * perM }, perM };
 }
 
 /** One circle a drawn step of radius, with the tint of the highest chance within it; steps of one tint become one circle. */

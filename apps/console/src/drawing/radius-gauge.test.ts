@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { riskCurve, sampleRisk } from '../fixtures/station-fixtures.js';
-import { type GaugeBox, type GaugeData, chanceAtEnd, gaugeShapes, scaleX } from './radius-gauge.js';
+import { type GaugeBox, type GaugeData, chanceAtEnd, gaugeShapes, leftFor, scaleX } from './radius-gauge.js';
 
 const box: GaugeBox = { width: 1000, left: 0, right: 0, top: 50, plot: 100, body: 40, column: 3 };
 const risk = riskCurve(0.872, 0.046);
@@ -130,6 +130,20 @@ describe('the gauge along the radius', () => {
     expect(chanceAtEnd(gauge().ahead, gauge())).toBeGreaterThan(0.95);
     expect(chanceAtEnd(sampleRisk(risk, 0.5, 0.7), gauge())).toBeNull();
     expect(chanceAtEnd(gauge().ahead, gauge({ live: false }))).toBeNull();
+  });
+
+  it('draws a core’s wall no wider than a fiftieth of the scale', () => {
+    expect(gaugeShapes(gauge({ coreM: 0.5, nowM: 0.6, wound: [] }), box).coreWall).toMatchObject({
+      x: 480,
+      width: 20,
+    });
+  });
+
+  it('puts a wide bore’s edge where it is asked for, by cutting off its inner part', () => {
+    const left = leftFor(236, 0.6, 1, 1000, 0);
+    expect(left).toBeLessThan(0);
+    expect(scaleX({ fullM: 1 }, { ...box, left })(0.6)).toBeCloseTo(236, 1);
+    expect(scaleX({ fullM: 1 }, { ...box, left })(1)).toBe(1000);
   });
 
   it('shifts the whole scale where the number needs room left of it', () => {

@@ -24,7 +24,10 @@ export interface GaugeData {
   readonly fullM: number;
 }
 
-/** Where the gauge is drawn, in pixels. The roll's centre line stands at `left`, `fullM` at `width - right`. */
+/**
+ * Where the gauge is drawn, in pixels. The roll's centre line stands at `left`, `fullM` at `width - right`; a negative `left` cuts off the inner
+ * part of a wide bore.
+ */
 export interface GaugeBox {
   readonly width: number;
   readonly left: number;
@@ -68,10 +71,22 @@ export interface GaugeShapes {
   readonly hatched: Rect | null;
 }
 
-/** Share of the core's diameter that is bore; the rest is the tube's wall. */
+/** Share of the core's diameter that is bore; the rest is the tube's wall, drawn no wider than a share of the whole scale. */
 const boreShare = 0.86;
+const widestWall = 0.02;
 /** Silhouettes are drawn no lighter than this step, so that low heights stay visible. */
 const faintestSilhouette = Math.round(0.25 * tintSteps);
+
+/** Inner diameter of the core as it is drawn. */
+export function boreDiameter({ coreM, fullM }: Pick<GaugeData, 'coreM' | 'fullM'>): number {
+  return Math.max(boreShare * coreM, coreM - widestWall * fullM);
+}
+
+/** Where the centre line has to stand so that `bore` comes to stand at `x`. */
+export function leftFor(x: number, bore: number, fullM: number, width: number, right: number): number {
+  const share = bore / fullM;
+  return (x - (width - right) * share) / (1 - share);
+}
 
 export function scaleX(data: Pick<GaugeData, 'fullM'>, box: GaugeBox): (diameterM: number) => number {
   const perM = (box.width - box.left - box.right) / data.fullM;
@@ -94,7 +109,7 @@ export function gaugeShapes(data: GaugeData, box: GaugeBox): GaugeShapes {
     zeroY,
     frame: between(data.coreM, endM, box.top, whole),
     bed: between(data.coreM, data.nowM, box.top, box.plot),
-    coreWall: between(data.coreM * boreShare, data.coreM, box.top, whole),
+    coreWall: between(boreDiameter(data), data.coreM, box.top, whole),
     woundBody: between(data.coreM, data.nowM, zeroY, box.body),
     aheadBody: data.live && endM > data.nowM ? between(data.nowM, endM, zeroY, box.body) : null,
     tints: woundTints(wound, x, box),

@@ -73,7 +73,15 @@ describe('what to do', () => {
 
   it('is nothing where the roll is clear, and looking at the edge where nobody watches', () => {
     expect(doWords(contextFixture(clearAssessment())).sentence).toBe('nothing');
-    expect(doWords(contextFixture(notWatchedAssessment())).sentence).toContain('by eye');
+    expect(doWords(contextFixture(notWatchedAssessment())).sentence).toBe(
+      'Check edges by eye. Call instruments.',
+    );
+    const base = notWatchedAssessment();
+    const grade = {
+      ...base,
+      state: { word: 'not-watched', because: { code: 'unknown-grade', params: {}, text: 'x' } },
+    } as const;
+    expect(doWords(contextFixture(grade)).sentence).toBe('Check edges by eye. Call the process engineer.');
     expect(
       doWords(contextFixture(freeNowAssessment(), { liveness: { kind: 'no-connection', sinceMs: 1 } })),
     ).toMatchObject({ change: null, sentence: 'Check edges by eye, try another screen' });

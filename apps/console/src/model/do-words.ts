@@ -25,6 +25,7 @@ export interface DoWords {
 }
 
 const nothing = 'nothing';
+const callInstruments = 'Check edges by eye. Call instruments.';
 export const stopRuleWords = 'Site stop rule first.';
 const stopRuleNote =
   'The nip has lifted off: a bouncing roll can leave the winder. Lock-out and rated limits first; qualified people only';
@@ -33,8 +34,7 @@ export function doWords(context: StationContext): DoWords {
   const { station, liveness } = context;
   const assessment = station.assessment;
   if (liveness.kind === 'no-connection') return sentence('Check edges by eye, try another screen');
-  if (liveness.kind !== 'live' || assessment === null)
-    return sentence('Check edges by eye. Call instruments.');
+  if (liveness.kind !== 'live' || assessment === null) return sentence(callInstruments);
   const advice = adviceFor(context, assessment);
   if (!contactLost(assessment)) return advice;
   return { ...advice, stopRule: stopRuleWords, notes: [stopRuleNote] };
@@ -50,7 +50,9 @@ function adviceFor(context: StationContext, assessment: StationAssessment): DoWo
     case 'trial':
       return sentence('nothing; rate this roll’s edge at the end');
     case 'not-watched':
-      return sentence('Check edges by eye. Call instruments.');
+      return sentence(
+        isMissingSignal(assessment) ? callInstruments : 'Check edges by eye. Call the process engineer.',
+      );
     case 'no-roll':
     case 'clear-to-end':
       return sentence(nothing);
@@ -60,6 +62,11 @@ function adviceFor(context: StationContext, assessment: StationAssessment): DoWo
         ? withoutRemedy(context)
         : change(assessment.remedy, context, assessment);
   }
+}
+
+/** A signal that does not come is for the instrument people; anything else that keeps a station from being watched is for the engineer. */
+function isMissingSignal({ state }: StationAssessment): boolean {
+  return state.because.code.startsWith('no-reading') || state.because.code === 'none-in-this-second';
 }
 
 /** No set point restores the target: the alarm's own response, else a plain sentence. */

@@ -60,13 +60,15 @@ function spokenAct(act: ActBy, words: string): string {
   return act.kind === 'now' ? 'act now' : `act by ${words}`;
 }
 
-/** A row has room for the first part of a reason: `not calibrated`. */
+/** A row has room for the first part of a reason. */
 function shortest(reason: string): string {
   return reason.split(/[,;]/)[0] ?? reason;
 }
 
 /** `medium: air`, or why nothing is said. */
 function whyWords(state: StateWords, context: StationContext): string {
+  const grade = context.station.assessment?.grade;
+  if (state.level === 'trial') return grade?.ratedRolls === 0 ? 'not calibrated' : 'not activated';
   if (state.level === 'none' || state.sub !== null) return shortest(state.sub ?? '');
   const cause = becauseWords(context).cause?.replace(/:$/, '') ?? '';
   return [state.priority, cause].filter((part) => part !== null && part !== '').join(': ');

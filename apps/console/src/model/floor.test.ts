@@ -87,7 +87,11 @@ describe('the marks of stations', () => {
 
   it('are the whole names where they do not', () => {
     expect(markList('Line 1 Winder 1', 'Line 2 Winder 1')).toEqual(['Line 1 Winder 1', 'Line 2 Winder 1']);
-    expect(markList('Film slitter', 'Winder 2')).toEqual(['Film slitter', 'Winder 2']);
+    expect(markList('Film slitter-rewinder', 'Winder 2')).toEqual(['Film slitter-rewinder', 'Winder 2']);
+  });
+
+  it('are the first and the last word where these are short and differ', () => {
+    expect(markList('Film slitter-rewinder 1', 'Paper winder 1')).toEqual(['Film 1', 'Paper 1']);
   });
 
   it('name the station where a winder has several', () => {

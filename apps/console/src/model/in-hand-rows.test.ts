@@ -30,8 +30,10 @@ describe('what is in hand', () => {
     expect(row(0, contextFixture(trialAssessment()))?.note).toBe('uncalibrated');
   });
 
-  it('tells no data, not watched and not applicable apart', () => {
-    expect(row(0, contextFixture(notWatchedAssessment()))).toMatchObject({
+  it('does not repeat what the head says, and tells no data, not watched and not applicable apart', () => {
+    expect(row(0, contextFixture(notWatchedAssessment()))).toMatchObject({ kind: 'no-data', note: '' });
+    const elsewhere = { ...notWatchedAssessment(), state: clearAssessment().state };
+    expect(row(0, contextFixture(elsewhere))).toMatchObject({
       kind: 'no-data',
       note: 'no diameter since 02:31',
     });

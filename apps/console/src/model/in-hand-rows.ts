@@ -1,3 +1,4 @@
+import type { StationAssessment } from '@edge-margin/monitoring';
 import type { Quantity } from '@edge-margin/units';
 import { reasonWords } from './reason-words.js';
 import type { StationContext } from './station-context.js';
@@ -14,7 +15,7 @@ export type InHandRow = { readonly name: 'air' | 'nip'; readonly words: string; 
 );
 
 export function inHandRows(context: StationContext): readonly InHandRow[] {
-  const noRoll = context.liveness.kind === 'live' && context.station.assessment?.state.word === 'no-roll';
+  const noRoll = context.liveness.kind === 'live' && context.station.assessment?.roll === null;
   if (noRoll)
     return (['air', 'nip'] as const).map((name) => ({ kind: 'none', name, words: 'no roll', note: '' }));
   return [airRow(context), nipRow(context)];
@@ -28,7 +29,7 @@ function airRow({ station, liveness, since }: StationContext): InHandRow {
   if (!assessment.air.applies)
     return { kind: 'none', name, words: 'no air problem', note: reasonWords(assessment.air.because, since) };
   const note = assessment.risk.meaning === 'rough-edge' ? '' : 'uncalibrated';
-  return known(name, assessment.air.marginRatio, note, since);
+  return known(name, assessment.air.marginRatio, note, assessment, since);
 }
 
 function nipRow({ station, liveness, since }: StationContext): InHandRow {
@@ -45,17 +46,21 @@ function nipRow({ station, liveness, since }: StationContext): InHandRow {
       note: reasonWords(assessment.nip.because, since),
     };
   const note = assessment.risk.meaning === 'rough-edge' ? '' : 'uncalibrated';
-  return known(name, assessment.nip.inHandRatio, note, since);
+  return known(name, assessment.nip.inHandRatio, note, assessment, since);
 }
 
 function known(
   name: InHandRow['name'],
   share: Quantity,
   note: string,
+  { state }: StationAssessment,
   since: StationContext['since'],
 ): InHandRow {
-  if (share.kind === 'unknown')
-    return { kind: 'no-data', name, words: 'not known', note: reasonWords(share.because, since) };
+  if (share.kind === 'unknown') {
+    // The head says the same already.
+    const said = state.because.text.endsWith(share.because.text);
+    return { kind: 'no-data', name, words: 'not known', note: said ? '' : reasonWords(share.because, since) };
+  }
   return {
     kind: 'known',
     name,

@@ -1,8 +1,9 @@
 import type { WinderView } from '@edge-margin/monitoring';
 
 /**
- * The short marks by which people call stations from afar, by `winder/station`: the last word of the winder's name where the names differ only
- * there (`Winder 5` is `5`), else the whole name; with the station's own mark behind it where the winder has several.
+ * The short marks by which people call stations from afar, by `winder/station`: the last word of the winder's name where the names differ there
+ * (`Winder 5` is `5`), else its first and last word (`Film slitter-rewinder 1` is `Film 1`), else the whole name; with the station's own mark
+ * behind it where the winder has several.
  */
 export function marksOf(winders: readonly WinderView[]): ReadonlyMap<string, string> {
   const winderMarks = shortNames(winders.map((winder) => winder.name));
@@ -21,10 +22,17 @@ export function marksOf(winders: readonly WinderView[]): ReadonlyMap<string, str
 /** A mark this short is drawn large. */
 export const shortMarkLength = 4;
 
-/** Each name's last word where that is short and tells the names apart, else the names as they are. */
+/** Each name's last word, else its first and last word, where these are short and tell the names apart; else the names as they are. */
 function shortNames(names: readonly string[]): readonly string[] {
-  const last = names.map((name) => name.trim().split(/\s+/).at(-1) ?? name);
-  const distinct = new Set(last).size === names.length;
-  const short = last.every((word) => word.length > 0 && word.length <= 3);
-  return distinct && short ? last : names;
+  const words = names.map((name) => name.trim().split(/\s+/));
+  const last = words.map((parts) => parts.at(-1) ?? '');
+  const firstAndLast = words.map((parts) =>
+    parts.length > 1 ? `${parts[0] ?? ''} ${parts.at(-1) ?? ''}` : (parts[0] ?? ''),
+  );
+  if (tellApart(last, 3)) return last;
+  return tellApart(firstAndLast, 12) ? firstAndLast : names;
+}
+
+function tellApart(marks: readonly string[], longest: number): boolean {
+  return new Set(marks).size === marks.length && marks.every((mark) => mark !== '' && mark.length <= longest);
 }

@@ -89,7 +89,7 @@ describe('the state of a station in words', () => {
     expect(stateWords(contextFixture(trialAssessment()))).toMatchObject({
       level: 'trial',
       headline: ['TRIAL'],
-      sub: 'not calibrated, nobody is called',
+      sub: 'no rated roll has confirmed Film 12; nobody is called',
       priority: null,
     });
   });
@@ -110,6 +110,18 @@ describe('the state of a station in words', () => {
       headline: ['NO ROLL'],
       sub: 'since 13:50',
       short: 'no roll',
+    });
+  });
+
+  it('is STOPPED while a roll stands', () => {
+    const stands = {
+      ...clearAssessment(),
+      state: { word: 'no-roll', because: { code: 'stopped', params: {}, text: 'stopped at 14:28:00 UTC' } },
+    } as const;
+    expect(stateWords(contextFixture(stands))).toMatchObject({
+      level: 'none',
+      headline: ['STOPPED'],
+      short: 'stopped',
     });
   });
 

@@ -88,6 +88,7 @@ function free(
 function noRoll({ since }: StationContext, assessment: StationAssessment): StateWords {
   const because = assessment.state.because;
   const text = reasonWords(because, since);
+  if (because.code === 'stopped') return quiet('none', 'STOPPED', null, 'stopped');
   const setChange = /set.change/.test(`${because.code} ${text}`);
   const words = setChange ? 'set change' : 'no roll';
   const why = withoutPrefix(withoutPrefix(text, 'no roll'), 'set change');

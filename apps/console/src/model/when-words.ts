@@ -31,7 +31,7 @@ export function setEndWords(context: StationContext): string {
   }
   const assessment = station.assessment;
   if (liveness.kind !== 'live' || assessment === null) return 'set end not known';
-  if (assessment.state.word === 'no-roll') return 'no set is being wound';
+  if (assessment.roll === null) return 'no set is being wound';
   const ends = plainSetEnd(context);
   return assessment.state.word === 'trial' ? `${ends}; no act by in a trial` : ends;
 }

@@ -3,8 +3,10 @@ import {
   type GaugeBox,
   type GaugeData,
   type GaugeShapes,
+  boreDiameter,
   chanceAtEnd,
   gaugeShapes,
+  leftFor,
 } from '../drawing/radius-gauge.js';
 import { chanceTitle, chanceWords } from '../model/chance-words.js';
 import { type GaugeLabel, gaugeLabels } from '../model/gauge-labels.js';
@@ -60,21 +62,29 @@ export function gaugeDrawing(context: StationContext, data: GaugeData, paper: Pa
   </svg>`;
 }
 
-function boxFor(data: GaugeData, { width, unit: p }: Paper, size: number): GaugeBox {
-  const wide = isWide({ width, unit: p });
-  const right = wide ? endUnits * p : 2;
-  const bore = (data.coreM * 0.86) / data.fullM;
-  const need = wide ? numberUnits * p : 0;
-  const left = Math.max(0, (need - (width - right) * bore) / (1 - bore));
+function boxFor(data: GaugeData, paper: Paper, size: number): GaugeBox {
+  const { width, unit: p } = paper;
+  const right = isWide(paper) ? endUnits * p : 2;
   return {
     width,
-    left,
+    left: leftOf(data, paper, right),
     right,
     top: size * 1.45,
     plot: Math.max(132 * p, 84),
     body: Math.max(50 * p, 26),
     column: 3,
   };
+}
+
+/** True proportion from the centre line on, unless the bore has no room for the number, or takes far more than it needs. */
+function leftOf(data: GaugeData, paper: Paper, right: number): number {
+  const { width, unit: p } = paper;
+  const bore = boreDiameter(data);
+  const need = isWide(paper) ? numberUnits * p : 12;
+  const most = isWide(paper) ? 1.5 * need : 0.3 * width;
+  const natural = ((width - right) * bore) / data.fullM;
+  const least = isWide(paper) ? need : 0;
+  return natural >= least && natural <= most ? 0 : leftFor(need, bore, data.fullM, width, right);
 }
 
 /** The number is read before the drawing. */
@@ -136,7 +146,7 @@ function helpLine(shapes: GaugeShapes, box: GaugeBox, stroke: number): SVGTempla
 function core(shapes: GaugeShapes, box: GaugeBox, p: number): SVGTemplateResult {
   const { x, y, width, height } = shapes.coreWall;
   return svg`<rect class="g-core" x=${x} y=${y} width=${width} height=${height}></rect>
-    ${box.left > 0 ? nothing : svg`<line class="g-centre" x1=${box.left + 2} x2=${box.left + 2} y1=${8 * p} y2=${y + height + 8 * p} stroke-width=${Math.max(1, 3 * p)} stroke-dasharray="${34 * p} ${8 * p} ${6 * p} ${8 * p}"></line>`}`;
+    ${box.left !== 0 ? nothing : svg`<line class="g-centre" x1=${box.left + 2} x2=${box.left + 2} y1=${8 * p} y2=${y + height + 8 * p} stroke-width=${Math.max(1, 3 * p)} stroke-dasharray="${34 * p} ${8 * p} ${6 * p} ${8 * p}"></line>`}`;
 }
 
 function byMark(shapes: GaugeShapes, box: GaugeBox, p: number): SVGTemplateResult | typeof nothing {
@@ -161,11 +171,12 @@ function sentenceInside(
   size: number,
 ): SVGTemplateResult | typeof nothing {
   const words = missingWords(context, data);
-  const from = (shapes.hatched?.x ?? shapes.nowX ?? 0) + size;
+  const from = Math.max((shapes.hatched?.x ?? shapes.nowX ?? 0) + size, shapes.frame.x + 4 * size);
   const room = shapes.frame.x + shapes.frame.width - from - size;
   const fits = Math.floor(room / (0.58 * size));
-  if (words === null || fits < 6) return nothing;
-  const shown = words.length > fits ? `${words.slice(0, fits - 1)}…` : words;
+  if (words === null) return nothing;
+  const shown = [words, words.split(':')[0] ?? words].find((candidate) => candidate.length <= fits);
+  if (shown === undefined) return nothing;
   const y = box.top + box.plot / 2;
   return svg`<rect class="g-paper" x=${from - size * 0.4} y=${y - size * 0.9} width=${shown.length * size * 0.58 + size * 0.8} height=${size * 1.6}></rect>
     <text class="g-text strong" x=${from} y=${y + size * 0.3} font-size=${size}>${shown}</text>`;

@@ -4,7 +4,9 @@ import {
   type GaugeData,
   type GaugeShapes,
   type Rect,
+  boreDiameter,
   gaugeShapes,
+  leftFor,
 } from '../drawing/radius-gauge.js';
 import { tintInk } from '../drawing/tint.js';
 import type { Level } from '../model/level.js';
@@ -53,15 +55,36 @@ export function gaugeUprights(shapes: GaugeShapes, strokes: Strokes, over: numbe
 
 const smallStrokes: Strokes = { fine: 1, line: 2, now: 6, earliest: 4, end: 3 };
 
+/** One scale of diameter for all the bars of a page. */
+export interface BarScale {
+  readonly fullM: number;
+  readonly left: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+const smallRight = 4;
+
+/** The scale that holds the largest roll; where even the smallest bore is wide, its inner part is cut off for all rolls alike. */
+export function barScale(rolls: readonly GaugeData[], width: number, height: number): BarScale {
+  const fullM = Math.max(0.01, ...rolls.map((roll) => roll.fullM));
+  const bore = Math.min(fullM, ...rolls.map((roll) => boreDiameter({ ...roll, fullM })));
+  const left = bore > widestBore * fullM && bore < fullM ? leftFor(14, bore, fullM, width, smallRight) : 0;
+  return { fullM, left, width, height };
+}
+
+/** A bore is cut off where it would take more than this share of the scale. */
+const widestBore = 0.25;
+
 /** The gauge without words, for a row among all winders: all rolls to one scale of diameter. */
 export function smallBar(
-  data: GaugeData | null,
+  roll: GaugeData | null,
   level: Level,
-  width: number,
-  height: number,
+  { fullM, left, width, height }: BarScale,
 ): TemplateResult {
+  const data = roll === null ? null : { ...roll, fullM };
   const body = Math.round(height * 0.26);
-  const box: GaugeBox = { width, left: 0, right: 4, top: 8, plot: height - body - 14, body, column: 3 };
+  const box: GaugeBox = { width, left, right: smallRight, top: 8, plot: height - body - 14, body, column: 3 };
   const shapes = data === null ? null : gaugeShapes(data, box);
   return html`<svg class="bar" viewBox="0 0 ${width} ${height}" aria-hidden="true" data-band=${bandOf(level)}>
     ${shapes === null ? nothing : svg`${gaugeBody(shapes, smallStrokes, smallHatchFill)}${smallCore(shapes)}${gaugeUprights(shapes, smallStrokes, 5)}`}

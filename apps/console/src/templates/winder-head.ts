@@ -39,7 +39,7 @@ function stateLines({ headline, sub, priority }: StateWords): TemplateResult {
   return html`<h2 class="state" id="state">
     <span class="line-1">${first}</span>
     ${second === undefined ? nothing : html`<span class="line-2">${second}</span>`}
-    ${sub === null ? nothing : html`<span class="sub">${sub}</span>`}
+    ${sub === null ? nothing : html`<span class="sub ${sub.length > longReason ? 'long' : ''}">${sub}</span>`}
     ${priority === null ? nothing : html`<span class="prio">${priority}</span>`}
   </h2>`;
 }
@@ -76,8 +76,15 @@ function arrow(): TemplateResult {
   </svg>`;
 }
 
+/** A reason longer than this is set smaller, so that state and reason stay within two or three lines. */
+const longReason = 34;
 /** A name longer than this is set smaller. */
 const longName = 12;
+
+function nameSize({ name, stations: { length } }: StationContext['winder']): '' | 'long' | 'longer' {
+  if (name.length > 1.4 * longName) return 'longer';
+  return name.length > longName || length > 1 ? 'long' : '';
+}
 
 function who(context: StationContext): TemplateResult {
   const { winder, station, system } = context;
@@ -87,9 +94,7 @@ function who(context: StationContext): TemplateResult {
       ? ''
       : `Roll end view, calculated: wound from core ${quantityWords('diameter', data.coreM, system)} to ${quantityWords('diameter', data.nowM, system)}`;
   return html`<aside class="who" aria-label="Winder">
-    <h1 class=${winder.name.length > longName || winder.stations.length > 1 ? 'long' : ''} tabindex="-1">
-      ${winder.name}
-    </h1>
+    <h1 class=${nameSize(winder)} tabindex="-1">${winder.name}</h1>
     ${winder.stations.length > 1 ? stations(context) : nothing}
     <div class="clock">${pageClock(context)}${liveWords(context)}</div>
     ${

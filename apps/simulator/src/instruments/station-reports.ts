@@ -18,7 +18,7 @@ export interface StationTruth {
 
 const NIP_SIGNALS = ['load', 'peakAcceleration', 'swing'] as const;
 
-export const INSTRUMENT_NAMES: readonly string[] = [
+const INSTRUMENT_NAMES: readonly string[] = [
   'speed',
   'diameter',
   'tension',

@@ -13,7 +13,7 @@ const endsDiffer = {
 };
 
 /** What moves the surface that the nip roller rides on. */
-export const excitationSchema = z.union([
+const excitationSchema = z.union([
   z
     .strictObject({
       order: z.number().int().min(1).max(60).describe('Waves round the winding roll'),

@@ -4,7 +4,7 @@ import { problemText, readScenario } from '../scenario/read-scenario.js';
 import type { Scenario } from '../scenario/scenario-schema.js';
 
 /** Folder of the scenarios that come with the simulator. */
-export const SCENARIOS = fileURLToPath(new URL('../../scenarios/', import.meta.url));
+const SCENARIOS = fileURLToPath(new URL('../../scenarios/', import.meta.url));
 
 export type ScenarioOpening =
   | { readonly ok: true; readonly scenario: Scenario }

@@ -1,7 +1,7 @@
 import type { Programme } from '../scenario/scenario-schema.js';
 
 /** Thread, run (ramps included), slow down to the set end, stand for the set change. */
-export type Phase = 'thread' | 'run' | 'finish' | 'set-change';
+type Phase = 'thread' | 'run' | 'finish' | 'set-change';
 
 export interface LineState {
   readonly phase: Phase;

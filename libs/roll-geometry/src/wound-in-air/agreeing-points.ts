@@ -1,0 +1,42 @@
+import type { Point } from './wound-in-air-types.js';
+
+/** Readings that begin a stretch. Own choice; the roll tracker confirms a jump by as many. */
+export const confirmingCells = 5;
+/** Readings on a line lie within this many deviations of it. Own choice. */
+const agreeWithin = 4;
+
+/**
+ * The last readings that lie on one line: all that are given, or the last five of them, or none.
+ * The line is the median of the slopes of all pairs (H. Theil 1950; P. K. Sen 1968, J. Am. Stat. Assoc. 63, 1379).
+ * @param points readings in the order they came.
+ * @param deviation standard deviation of the excess of a single reading.
+ */
+export function agreeingPoints(points: readonly Point[], deviation: number): readonly Point[] {
+  for (const some of [points, points.slice(-confirmingCells)]) {
+    if (some.length >= confirmingCells && onOneLine(some, deviation)) return some;
+  }
+  return [];
+}
+
+function onOneLine(points: readonly Point[], deviation: number): boolean {
+  const slope = median(pairSlopes(points));
+  if (slope === null) return false;
+  const levels = points.map(([position, excess]) => excess - slope * position);
+  const level = median(levels);
+  return level !== null && levels.every((each) => Math.abs(each - level) <= agreeWithin * deviation);
+}
+
+function pairSlopes(points: readonly Point[]): readonly number[] {
+  return points.flatMap(([position, excess], index) =>
+    points
+      .slice(index + 1)
+      .filter(([other]) => other !== position)
+      .map(([other, otherExcess]) => (otherExcess - excess) / (other - position)),
+  );
+}
+
+function median(values: readonly number[]): number | null {
+  const sorted = [...values].sort((a, b) => a - b);
+  const [low, high] = [sorted[Math.ceil(sorted.length / 2) - 1], sorted[Math.floor(sorted.length / 2)]];
+  return low === undefined || high === undefined ? null : (low + high) / 2;
+}
