@@ -39,16 +39,20 @@ describe('the parts of the nip reference solver', () => {
   });
 
   it('finds the dry contact flat inside and of the Hertz gap outside (Johnson 1985, Contact Mechanics, 4.2)', () => {
-    const grid = contactGrid(extentFor(1e-3, 401));
-    const pressure = grid.nodes.map((x) => Math.sqrt(Math.max(0, 1 - x * x)));
-    const film = filmAtMidpoints(grid, pressure, 0);
-    const inside = film[grid.midpoints.findIndex((x) => x > 0)]!;
-    grid.midpoints.forEach((x, i) => {
-      const beyond = Math.abs(x);
-      const gap = beyond <= 1 ? 0 : (beyond * Math.sqrt(x * x - 1) - Math.acosh(beyond)) / 2;
-      // The error of piecewise linear pressure on this grid; the films solved for are 1e-3 to 1e-1.
-      expect(Math.abs(film[i]! - inside - gap)).toBeLessThan(1e-4 * Math.max(1, gap));
-    });
+    const largestError = (nodeCount: number): number => {
+      const grid = contactGrid(extentFor(1e-3, nodeCount));
+      const pressure = grid.nodes.map((x) => Math.sqrt(Math.max(0, 1 - x * x)));
+      const film = filmAtMidpoints(grid, pressure, 0);
+      const inside = film[grid.midpoints.findIndex((x) => x > 0)]!;
+      return grid.midpoints.reduce((worst, x, i) => {
+        const beyond = Math.abs(x);
+        const gap = beyond <= 1 ? 0 : (beyond * Math.sqrt(x * x - 1) - Math.acosh(beyond)) / 2;
+        return Math.max(worst, Math.abs(film[i]! - inside - gap) / Math.max(1, gap));
+      }, 0);
+    };
+    // Linear elements beside the root of the Hertz pressure; the films solved for are 1e-3 to 1e-1.
+    expect(largestError(401)).toBeLessThan(1.5e-4);
+    expect(largestError(401)).toBeLessThan(largestError(201) / 2);
   });
 
   it('carries the load and the same mass flux at every cross-section', () => {
@@ -131,11 +135,11 @@ describe('incompressible limits of the nip reference solver', () => {
     expect(minimum(2, -80)).toBeCloseTo(7.078, 2);
   });
 
-  it.each([12, 30, 60, 120, 200])(
+  it.each([14, 30, 60, 120, 200])(
     'confirms 3.10 U^0.6 W^-0.2 (Herrebrugh 1968) within 3 % at gE %d',
     (gE) => {
       const { minimumFilm } = solveIncompressibleNip(lambdaOfLoadNumber(gE), 201);
-      expect(shareOff((minimumFilm * 8 * gE ** 2) / Math.PI, 3.1 * gE ** 0.8)).toBeLessThan(0.0375);
+      expect(shareOff((minimumFilm * 8 * gE ** 2) / Math.PI, 3.1 * gE ** 0.8)).toBeLessThan(0.03);
     },
   );
 });

@@ -57,7 +57,7 @@ function rowsOf(folder: string, messages: readonly Line[]): JournalRow[] {
       dup: false,
     });
   }
-  return rows.map((row, index) => ({ ...row, position: index + 1 }) as JournalRow);
+  return rows.map((row, index) => ({ ...row, position: index + 1 }));
 }
 
 function foldAll(rows: readonly JournalRow[]): {

@@ -40,7 +40,7 @@ function failingWriter(
       },
       onReply: (listener) => (answer = listener),
       onDeath: () => undefined,
-      close: () => Promise.resolve(writer.close()),
+      close: async () => writer.close(),
     };
   };
 }

@@ -1,4 +1,5 @@
 import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
+import type { RollRecord } from '@edge-margin/roll-geometry';
 import type { SeriesSample } from '@edge-margin/series';
 import type { ReadingNotUsed } from '@edge-margin/telemetry';
 import type { Reason } from '@edge-margin/units';
@@ -33,20 +34,3 @@ export interface Gap {
 export type CommandAnswer =
   | { readonly ok: true; readonly alarm: AlarmView }
   | { readonly ok: false; readonly failure: 'not-found' | 'conflict'; readonly because: Reason };
-
-/** A wound roll (one station's rolls side by side count as one record). Written at its start, again at its end. */
-export interface RollRecord {
-  readonly rollId: string;
-  readonly winderId: string;
-  readonly stationId: string;
-  readonly gradeId: string;
-  readonly startedAtMs: number;
-  /** The service was not watching when the roll was started: it began before `startedAtMs`. */
-  readonly startUnknown: boolean;
-  readonly endedAtMs: number | null;
-  readonly coreDiameterM: number;
-  readonly endDiameterM: number | null;
-  readonly woundLengthM: number | null;
-  readonly wrapCount: number | null;
-  readonly highestRisk: number | null;
-}

@@ -7,7 +7,7 @@
  */
 export type * from './api.js';
 export type * from './assessment.js';
-export type { CommandAnswer, Effect, Gap, RollRecord } from './effect.js';
+export type { CommandAnswer, Effect, Gap } from './effect.js';
 export {
   type MonitorDependencies,
   type MonitoringModel,

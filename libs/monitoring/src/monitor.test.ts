@@ -63,7 +63,7 @@ function underTest(choice: PlantChoice = {}) {
   const effects: Effect[] = [];
   const fold = (row: NewJournalRow): readonly Effect[] => {
     position += 1;
-    const step = foldRow(monitor, { ...row, position } as JournalRow, dependencies);
+    const step = foldRow(monitor, { ...row, position }, dependencies);
     monitor = step.monitor;
     effects.push(...step.effects);
     return step.effects;

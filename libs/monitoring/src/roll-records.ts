@@ -1,6 +1,6 @@
-import type { RollTrackerStep } from '@edge-margin/roll-geometry';
+import type { RollRecord, RollTrackerStep } from '@edge-margin/roll-geometry';
 import { valueOf } from '@edge-margin/units';
-import type { Effect, RollRecord } from './effect.js';
+import type { Effect } from './effect.js';
 import type { StationModel } from './model.js';
 import type { StationState } from './station-state.js';
 import { emptyWoundRisk, highestRisk, type WoundRisk } from './wound-risk.js';

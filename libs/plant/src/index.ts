@@ -27,3 +27,4 @@ export { type StationContext, stationIndex } from './station-index.js';
 export type { PlantProblem } from './problem.js';
 export { type PlantReading, readPlant } from './read-plant.js';
 export { type JsonSchema, plantJsonSchema } from './json-schema.js';
+export { type TopicLevel, parseTopic } from './topic-pattern.js';

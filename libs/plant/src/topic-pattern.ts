@@ -11,7 +11,7 @@ export type TopicLevel =
   | { readonly kind: 'rest' };
 
 /** A topic as the plant file writes it, taken apart; or everything that is wrong with it, as what is expected instead. */
-type TopicPattern =
+export type TopicPattern =
   | { readonly ok: true; readonly levels: readonly TopicLevel[] }
   | { readonly ok: false; readonly faults: readonly string[] };
 

@@ -38,3 +38,4 @@ export type {
   RollTrackerStep,
   TrackedRoll,
 } from './roll-tracker-types.js';
+export type { RollRecord } from './roll-record.js';

@@ -1,3 +1,4 @@
+import type { RollRecord } from '@edge-margin/roll-geometry';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -8,7 +9,6 @@ import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { countNotUsed } from './not-used-records.js';
 import { openStore } from './open-store.js';
-import type { RollRow } from './roll-records.js';
 import type { Store } from './store.js';
 import type { StoreBatch } from './store-batch.js';
 
@@ -72,7 +72,12 @@ const transition = (
   modelRevision: 'm1',
   configurationRevision: 'c1',
 });
-const roll = (rollId: string, startedAtMs: number, endedAtMs: number | null, stationId = 'a'): RollRow => ({
+const roll = (
+  rollId: string,
+  startedAtMs: number,
+  endedAtMs: number | null,
+  stationId = 'a',
+): RollRecord => ({
   rollId,
   winderId: 'w1',
   stationId,

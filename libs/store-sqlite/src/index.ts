@@ -19,7 +19,7 @@ export { type OpenOptions, openStore } from './open-store.js';
 export type { Store } from './store.js';
 export type { CommitOutcome, StationStateRow, StoreBatch } from './store-batch.js';
 export type { AlarmRecords, TransitionQuery } from './alarm-records.js';
-export type { RollQuery, RollRecords, RollRow } from './roll-records.js';
+export type { RollQuery, RollRecords } from './roll-records.js';
 export {
   type NotUsedCount,
   type NotUsedReading,

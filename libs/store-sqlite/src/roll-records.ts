@@ -1,21 +1,6 @@
+import type { RollRecord } from '@edge-margin/roll-geometry';
 import type { Connection } from './connection.js';
 import { records } from './record-tables.js';
-
-/** A wound roll (one station's rolls side by side count as one record). Written at its start, again at its end. */
-export interface RollRow {
-  readonly rollId: string;
-  readonly winderId: string;
-  readonly stationId: string;
-  readonly gradeId: string;
-  readonly startedAtMs: number;
-  readonly startUnknown: boolean;
-  readonly endedAtMs: number | null;
-  readonly coreDiameterM: number;
-  readonly endDiameterM: number | null;
-  readonly woundLengthM: number | null;
-  readonly wrapCount: number | null;
-  readonly highestRisk: number | null;
-}
 
 export interface RollQuery {
   readonly winderId?: string;
@@ -28,9 +13,9 @@ export interface RollQuery {
 
 export interface RollRecords {
   /** Writes rolls; a later record of the same roll replaces the earlier one. */
-  readonly record: (rolls: readonly RollRow[]) => void;
+  readonly record: (rolls: readonly RollRecord[]) => void;
   /** Newest start first. */
-  readonly query: (query: RollQuery) => readonly RollRow[];
+  readonly query: (query: RollQuery) => readonly RollRecord[];
 }
 
 /** The rolls on the open connection. A record is kept whole, fields added later included. */
@@ -65,7 +50,7 @@ export function createRollRecords(connection: Connection): RollRecords {
       if (fromMs !== undefined) {
         query = query.where((is) => is.or([is('ended_at_ms', 'is', null), is('ended_at_ms', '>=', fromMs)]));
       }
-      return connection.all(query.compile()).map(({ json }) => JSON.parse(json) as RollRow);
+      return connection.all(query.compile()).map(({ json }) => JSON.parse(json) as RollRecord);
     },
   };
 }

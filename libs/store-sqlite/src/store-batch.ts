@@ -1,9 +1,9 @@
+import type { RollRecord } from '@edge-margin/roll-geometry';
 import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
 import type { SeriesSample } from '@edge-margin/series';
 import type { GapRow } from './gap-records.js';
 import type { NotUsedCount } from './not-used-records.js';
 import type { OutboxMessage } from './outbox.js';
-import type { RollRow } from './roll-records.js';
 
 /** State of one station as text (JSON), whole. */
 export interface StationStateRow {
@@ -19,7 +19,7 @@ export interface StoreBatch {
   readonly alarmTransitions?: readonly AlarmTransition[];
   /** Alarms whose words or input quality changed without a transition. */
   readonly alarmViews?: readonly AlarmView[];
-  readonly rolls?: readonly RollRow[];
+  readonly rolls?: readonly RollRecord[];
   readonly notUsed?: readonly NotUsedCount[];
   readonly gaps?: readonly GapRow[];
   readonly stationStates?: readonly StationStateRow[];

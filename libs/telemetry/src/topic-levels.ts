@@ -1,17 +1,14 @@
-/** One level of a source's topic: fixed text, a capture of one level, or all levels that follow. */
-export type TopicLevel =
-  | { readonly kind: 'text'; readonly text: string }
-  | { readonly kind: 'capture'; readonly name: string }
-  | { readonly kind: 'rest' };
+import { parseTopic, type TopicLevel } from '@edge-margin/plant';
 
 /** Longer topics are decoded, but neither remembered nor quoted whole. */
 export const longestTopicKept = 300;
 
-/** Takes a source's topic apart; whether it is well formed is for the checks of the plant file to say. */
+/**
+ * The levels of a source's topic.
+ * @throws RangeError if the topic is one that the checks of the plant file refuse.
+ */
 export function topicLevels(topic: string): readonly TopicLevel[] {
-  return topic.split('/').map((text) => {
-    if (text === '#') return { kind: 'rest' };
-    const name = /^\{(.*)\}$/.exec(text)?.[1];
-    return name === undefined ? { kind: 'text', text } : { kind: 'capture', name };
-  });
+  const parsed = parseTopic(topic);
+  if (!parsed.ok) throw new RangeError(`topic: ${parsed.faults.join('; ')}, got ${topic}`);
+  return parsed.levels;
 }

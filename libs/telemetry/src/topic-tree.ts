@@ -1,4 +1,4 @@
-import type { TopicLevel } from './topic-levels.js';
+import type { TopicLevel } from '@edge-margin/plant';
 
 /** Topic patterns merged level by level, so that the cost of a look-up does not grow with the number of patterns. */
 export interface TopicTree<T> {

@@ -1,16 +1,20 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { sampleRisk } from '../fixtures/station-fixtures.js';
+import type { Level } from '../model/level.js';
 import { endView } from './end-view.js';
 import { inHandBar } from './in-hand-bar.js';
 import { type Label, placeLabels } from './place-labels.js';
-import { plateEdge, toothCount } from './plate-edge.js';
+import { plateEdge } from './plate-edge.js';
 import type { GaugeData } from './radius-gauge.js';
 import { tintInk, tintStep } from './tint.js';
 
 describe('the edge of a plate', () => {
+  const teeth = (level: Level): number =>
+    [...plateEdge(level).matchAll(/H(\d+(?:\.\d+)?)V/g)].filter(([, out]) => Number(out) > 0).length;
+
   it('has three wraps standing out for high, two for medium, one for low, none otherwise', () => {
-    expect((['high', 'medium', 'low', 'none', 'unwatched', 'trial'] as const).map(toothCount)).toEqual([
+    expect((['high', 'medium', 'low', 'none', 'unwatched', 'trial'] as const).map(teeth)).toEqual([
       3, 2, 1, 0, 0, 0,
     ]);
     expect(plateEdge('none')).toBe('M0 0V90');

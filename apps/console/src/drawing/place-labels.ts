@@ -16,7 +16,7 @@ export interface PlacedLabel<Key extends string = string> extends Label<Key> {
 /** Average advance of a character, in em, of the faces named in the style sheet (measured on figures and lower case; bold is wider). */
 const advance = { regular: 0.53, bold: 0.58 } as const;
 
-export function labelWidth({ text, fontSize, bold }: Pick<Label, 'text' | 'fontSize' | 'bold'>): number {
+function labelWidth({ text, fontSize, bold }: Pick<Label, 'text' | 'fontSize' | 'bold'>): number {
   return text.length * fontSize * (bold ? advance.bold : advance.regular);
 }
 

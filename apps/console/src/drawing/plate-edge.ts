@@ -1,7 +1,7 @@
 import type { Level } from '../model/level.js';
 
 /** Wraps in the edge of a plate. */
-export const plateWraps = 9;
+const plateWraps = 9;
 /** Box in which an edge is described: a tooth's length wide, one unit a wrap high times ten. */
 export const plateEdgeBox = { width: 40, height: 10 * plateWraps } as const;
 
@@ -24,8 +24,4 @@ export function plateEdge(level: Level): string {
   for (let wrap = 0; wrap < plateWraps; wrap += 1)
     path += `H${plateEdgeBox.width * (out[wrap] ?? 0)}V${10 * (wrap + 1)}`;
   return `${path}H0`;
-}
-
-export function toothCount(level: Level): number {
-  return Object.keys(teeth[level] ?? {}).length;
 }

@@ -5,7 +5,7 @@ import { clampChance } from './tint.js';
 export type Stretch = readonly RiskAtDiameter[];
 
 /** Points that can be drawn: finite, chance within 0 to 1, in order of diameter. */
-export function drawable(points: readonly RiskAtDiameter[]): Stretch {
+function drawable(points: readonly RiskAtDiameter[]): Stretch {
   return points
     .filter((point) => Number.isFinite(point.diameterM) && !Number.isNaN(point.risk))
     .map((point) => ({ diameterM: point.diameterM, risk: clampChance(point.risk) }))

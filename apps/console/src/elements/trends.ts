@@ -122,16 +122,16 @@ export class Trends extends LightElement {
 
   #lane(lane: TrendLane, context: StationContext, last: boolean): TemplateResult {
     const lines = lane.lines.map((line) => this.lines.get(line.field) ?? []);
-    const nowMs = context.station.assessment?.atMs ?? context.nowMs;
+    const nowMs = Math.max(context.nowMs, context.station.assessment?.atMs ?? 0);
     return html`<section class="lane">
       <div class="label">
         <h3>${lane.title}</h3>
-        <p class="value">${presentWords(lane, lines, context.system)}</p>
+        <p class="value">${presentWords(lane, lines, context)}</p>
       </div>
       <em-trend-plot
         class="plot"
         role="img"
-        aria-label=${trendSentence(lane, lines, this.span.words, context.system)}
+        aria-label=${trendSentence(lane, lines, this.span.words, context)}
         .lane=${lane}
         .lines=${lines}
         .fromMs=${nowMs - this.span.ms}

@@ -6,9 +6,9 @@ export interface ActNext {
   readonly notWatched: readonly FloorRow[];
 }
 
-/** Low priority and states without an alarm are left to their rows. */
+/** Low priority is left to its row. A boundary that no alarm has announced yet is named all the same. */
 export function actNext(rows: readonly FloorRow[]): ActNext {
-  const calling = rows.filter((row) => row.act !== null && (row.level === 'high' || row.level === 'medium'));
+  const calling = rows.filter((row) => row.act !== null && row.level !== 'low');
   return {
     act: calling
       .map((row, place) => ({ row, place }))

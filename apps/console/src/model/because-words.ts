@@ -17,7 +17,7 @@ export function becauseWords({ station, liveness, since }: StationContext): Beca
   return splitCause(reasonWords(station.assessment.because, since));
 }
 
-export function splitCause(text: string): BecauseWords {
+function splitCause(text: string): BecauseWords {
   const colon = text.indexOf(': ');
   if (colon <= 0 || colon > longestCause) return { cause: null, rest: text };
   return { cause: text.slice(0, colon + 1), rest: text.slice(colon + 2) };

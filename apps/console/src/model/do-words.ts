@@ -26,7 +26,7 @@ export interface DoWords {
 
 const nothing = 'nothing';
 const callInstruments = 'Check edges by eye. Call instruments.';
-export const stopRuleWords = 'Site stop rule first.';
+const stopRuleWords = 'Site stop rule first.';
 const stopRuleNote =
   'The nip has lifted off: a bouncing roll can leave the winder. Lock-out and rated limits first; qualified people only';
 

@@ -14,7 +14,7 @@ export type Connection =
   | { readonly kind: 'lost'; readonly sinceMs: number | null };
 
 /** An assessment comes every second of the grid; one older than this, in service time, is not live. */
-export const assessmentLiveMs = 10_000;
+const assessmentLiveMs = 10_000;
 
 /** The service sends its own state every 5 s; a stream silent for longer than this is lost. */
 export const streamSilentMs = 12_000;

@@ -111,7 +111,7 @@ function notWatched(why: string): StateWords {
 }
 
 /** `not watched: no diameter since 02:31` without its first words, which stand above it already. */
-export function withoutPrefix(text: string, prefix: string): string {
+function withoutPrefix(text: string, prefix: string): string {
   const lower = text.toLowerCase();
   if (!lower.startsWith(prefix)) return text;
   return text.slice(prefix.length).replace(/^[\s:,]+/, '');

@@ -13,6 +13,8 @@ export interface TrendLane {
   readonly key: string;
   readonly title: string;
   readonly kind: DisplayKind;
+  /** A chance is told as one: `< 1 %`, never 0 %. */
+  readonly chance?: true;
   /** The scale never shrinks below this, in SI: a quiet signal looks quiet. */
   readonly atLeast: readonly [number, number] | null;
   readonly lines: readonly TrendLine[];
@@ -31,6 +33,7 @@ export const trendLanes: readonly TrendLane[] = [
     key: 'risk',
     title: 'chance now',
     kind: 'ratio',
+    chance: true,
     atLeast: [0, 1],
     lines: [derived('edgeRisk', ({ risk }) => risk.now)],
   },

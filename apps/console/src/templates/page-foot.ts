@@ -24,7 +24,7 @@ export function pageFoot(
   </footer>`;
 }
 
-const advice = 'Advice only: rated limits and site rules come first';
+const advice = 'Advice only: rated limits and site rules first';
 
 function standing(
   { contexts, state }: PageView,
@@ -36,11 +36,7 @@ function standing(
     context !== null
       ? [label('Not watched here', notWatchedHere(context)), advice]
       : route.page === 'all-winders'
-        ? [
-            'Rolls to one scale of diameter',
-            label('Not watched on any winder', notWatchedAnywhere(contexts)),
-            live,
-          ]
+        ? ['Rolls to one scale', label('Not watched on any winder', notWatchedAnywhere(contexts)), live]
         : [live];
   return parts.filter((part) => part !== '');
 }

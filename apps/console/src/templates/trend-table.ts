@@ -1,8 +1,8 @@
 import { html, type TemplateResult } from 'lit';
 import type { TrendPoints } from '../drawing/trend-columns.js';
-import { numberWords, unitWords } from '../model/quantity-words.js';
 import type { StationContext } from '../model/station-context.js';
 import type { TrendLane } from '../model/trend-lanes.js';
+import { valueWords } from '../model/trend-sentence.js';
 
 const rowCount = 12;
 
@@ -21,7 +21,7 @@ export function trendTable(
       <thead>
         <tr>
           <th scope="col">time</th>
-          ${columns.map(({ lane, line }) => html`<th scope="col" class="number">${lane.title}${line.end === null ? '' : `, ${line.end} side`} (${unitWords(lane.kind, system)})</th>`)}
+          ${columns.map(({ lane, line }) => html`<th scope="col" class="number">${lane.title}${line.end === null ? '' : `, ${line.end} side`}</th>`)}
         </tr>
       </thead>
       <tbody>
@@ -32,7 +32,7 @@ export function trendTable(
               ${columns.map(({ lane, line }) => {
                 const value = valueAt(lines.get(line.field) ?? [], atMs);
                 return html`<td class="number">
-                  ${value === null ? 'no data' : numberWords(lane.kind, value, system)}
+                  ${value === null ? 'no data' : valueWords(lane, value, system)}
                 </td>`;
               })}
             </tr>`,
@@ -49,6 +49,11 @@ function instantsOf(lines: readonly TrendPoints[]): readonly number[] {
   return Array.from({ length: rowCount }, (_, at) => last - ((last - first) * at) / (rowCount - 1));
 }
 
+/** After this long behind a line's last point nothing is known of it. */
+const silentMs = 60_000;
+
 function valueAt(line: TrendPoints, atMs: number): number | null {
-  return line.findLast(([at]) => at <= atMs + 1)?.[1] ?? null;
+  const point = line.findLast(([at]) => at <= atMs + 1);
+  if (point === undefined || (point === line.at(-1) && atMs - point[0] > silentMs)) return null;
+  return point[1];
 }

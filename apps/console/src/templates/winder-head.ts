@@ -27,7 +27,7 @@ export function winderHead(context: StationContext): TemplateResult {
     </dl>
     <dl class="row-of-words because-row">
       <dt>BECAUSE</dt>
-      <dd class="because-words">
+      <dd class="because-words ${because.rest.length > longCause ? 'long' : ''}">
         ${because.cause === null ? nothing : html`<b>${because.cause}</b> `}${because.rest}
       </dd>
     </dl>
@@ -78,6 +78,8 @@ function arrow(): TemplateResult {
 
 /** A reason longer than this is set smaller, so that state and reason stay within two or three lines. */
 const longReason = 34;
+/** So is a cause that would take more than one line at full size. */
+const longCause = 46;
 /** A name longer than this is set smaller. */
 const longName = 12;
 

@@ -8,6 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { type BrokerClient, type BrokerClientOptions, createBrokerClient } from './broker-client.js';
+import type { PublishError } from './publisher.js';
 
 // The embedded broker speaks MQTT 3.1.1 only; what is particular to MQTT 5 is tested against Mosquitto in tests/faults.
 
@@ -214,7 +215,7 @@ describe('publishing', () => {
     const publishing = Array.from({ length: 51 }, (_, n) =>
       client.publish({ ...event, payload: String(n) }).then(
         () => 'published',
-        (error: { code: string }) => error.code,
+        (error: unknown) => (error as PublishError).code,
       ),
     );
     expect(await publishing[50]).toBe('busy');

@@ -59,14 +59,16 @@ export function createPublisher(client: MqttClient): Publisher {
   function send({ topic, payload, qos, retain }: Publication): Promise<void> {
     return new Promise((resolve, reject) => {
       const bytes = typeof payload === 'string' ? payload : Buffer.from(payload);
-      let id: number | undefined;
+      let answered = (): void => undefined;
       client.publish(topic, bytes, { qos, retain }, (error) => {
-        if (id !== undefined) inFlight.delete(id);
-        if (error === undefined || error === null) resolve();
-        else reject(new PublishError('refused', `${topic}: ${error.message}`, { cause: error }));
+        answered();
+        if (error instanceof Error)
+          reject(new PublishError('refused', `${topic}: ${error.message}`, { cause: error }));
+        else resolve();
       });
       if (qos === 0) return;
-      id = client.getLastMessageId();
+      const id = client.getLastMessageId();
+      answered = () => void inFlight.delete(id);
       inFlight.set(id, reject);
     });
   }

@@ -1,4 +1,4 @@
-import type { Point } from './wound-in-air-types.js';
+import type { Point } from './block-row.js';
 
 /** Readings that begin a stretch. Own choice; the roll tracker confirms a jump by as many. */
 export const confirmingCells = 5;

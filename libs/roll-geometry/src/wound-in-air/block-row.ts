@@ -1,4 +1,5 @@
-import type { Point } from './wound-in-air-types.js';
+/** One reading: where, and how far the roll is ahead there of one built of bare caliper. */
+export type Point = readonly [position: number, excess: number];
 
 /** Neighbouring readings as one: how many, and their mean position and excess. */
 export type Block = readonly [cellCount: number, position: number, excess: number];

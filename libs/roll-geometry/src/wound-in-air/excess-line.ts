@@ -29,20 +29,19 @@ const leastDegrees = 3;
  * The line through the blocks, as P. J. Huber's M-estimate (1964, Ann. Math. Stat. 35, 73) by repeatedly weighted least squares. Where the blocks lie
  * further off the line than single readings let expect (slow errors), the uncertainty grows by the ratio (R. T. Birge 1932, Phys. Rev. 40, 207).
  * @param blocks at least two, at different positions, else null.
- * @param deviation standard deviation of the excess of a single reading.
+ * @param deviation standard deviation of the excess of a single reading, > 0.
  */
 export function excessLine(blocks: readonly Block[], deviation: number): ExcessLine | null {
-  let weights = blocks.map(([count]) => count);
-  let line = weightedLine(blocks, weights);
-  for (let round = 1; round < rounds && line !== null; round += 1) {
-    weights = huberWeights(blocks, line, deviation);
-    line = weightedLine(blocks, weights);
-  }
-  return line && withUncertainty(line, blocks, weights, deviation);
+  let fit = weightedFit(blocks, null, deviation);
+  for (let round = 1; round < rounds && fit !== null; round += 1) fit = weightedFit(blocks, fit, deviation);
+  return fit && withUncertainty(fit, blocks, deviation);
 }
 
 /** What the line leads to expect at a position, with its standard uncertainty. */
-export function expectedExcess(line: ExcessLine, position: number): { readonly value: number; readonly noise: number } {
+export function expectedExcess(
+  line: ExcessLine,
+  position: number,
+): { readonly value: number; readonly noise: number } {
   const distance = position - line.meanPosition;
   return {
     value: line.meanExcess + line.slope * distance,
@@ -58,34 +57,45 @@ interface Fit {
   readonly moment: number;
 }
 
-function weightedLine(blocks: readonly Block[], weights: readonly number[]): Fit | null {
-  const weight = sum(blocks, (_, index) => weights[index] ?? 0);
-  const meanPosition = sum(blocks, (block, index) => (weights[index] ?? 0) * block[1]) / weight;
-  const meanExcess = sum(blocks, (block, index) => (weights[index] ?? 0) * block[2]) / weight;
-  const moment = sum(blocks, (block, index) => (weights[index] ?? 0) * (block[1] - meanPosition) ** 2);
+/** Least squares with the weights that the fit before gives the blocks. Sums run about the first block, so that no digits are lost far out on the roll. */
+function weightedFit(blocks: readonly Block[], before: Fit | null, deviation: number): Fit | null {
+  const origin = blocks[0];
+  if (origin === undefined) return null;
+  let [weight, x, y, xx, xy] = [0, 0, 0, 0, 0];
+  for (const block of blocks) {
+    const w = huberWeight(block, before, deviation);
+    const dx = block[1] - origin[1];
+    const dy = block[2] - origin[2];
+    weight += w;
+    x += w * dx;
+    y += w * dy;
+    xx += w * dx * dx;
+    xy += w * dx * dy;
+  }
+  const moment = xx - (x * x) / weight;
   if (!(moment > 0)) return null;
-  const shared = sum(
-    blocks,
-    (block, index) => (weights[index] ?? 0) * (block[1] - meanPosition) * (block[2] - meanExcess),
-  );
-  return { slope: shared / moment, meanPosition, meanExcess, weight, moment };
+  return {
+    slope: (xy - (x * y) / weight) / moment,
+    meanPosition: origin[1] + x / weight,
+    meanExcess: origin[2] + y / weight,
+    weight,
+    moment,
+  };
 }
 
-function huberWeights(blocks: readonly Block[], fit: Fit, deviation: number): number[] {
-  return blocks.map((block) => {
-    const deviations = (Math.abs(offset(block, fit)) * Math.sqrt(block[0])) / deviation;
-    return block[0] * Math.min(1, huberDeviations / deviations);
-  });
+function huberWeight(block: Block, fit: Fit | null, deviation: number): number {
+  if (fit === null) return block[0];
+  const deviations = (Math.abs(offset(block, fit)) * Math.sqrt(block[0])) / deviation;
+  return deviations <= huberDeviations ? block[0] : (block[0] * huberDeviations) / deviations;
 }
 
-function withUncertainty(
-  fit: Fit,
-  blocks: readonly Block[],
-  weights: readonly number[],
-  deviation: number,
-): ExcessLine {
+function withUncertainty(fit: Fit, blocks: readonly Block[], deviation: number): ExcessLine {
+  let [square, cellCount] = [0, 0];
+  for (const block of blocks) {
+    square += huberWeight(block, fit, deviation) * (offset(block, fit) / deviation) ** 2;
+    cellCount += block[0];
+  }
   const degrees = blocks.length - 2;
-  const square = sum(blocks, (block, index) => (weights[index] ?? 0) * offset(block, fit) ** 2) / deviation ** 2;
   const ratio = degrees < leastDegrees ? 1 : Math.sqrt(Math.max(1, square / degrees));
   return {
     slope: fit.slope,
@@ -95,14 +105,10 @@ function withUncertainty(
     meanNoise: (ratio * deviation) / Math.sqrt(fit.weight),
     from: blocks[0]?.[1] ?? 0,
     to: blocks.at(-1)?.[1] ?? 0,
-    cellCount: sum(blocks, ([count]) => count),
+    cellCount,
   };
 }
 
 function offset(block: Block, { meanPosition, meanExcess, slope }: Fit): number {
   return block[2] - meanExcess - slope * (block[1] - meanPosition);
-}
-
-function sum(blocks: readonly Block[], of: (block: Block, index: number) => number): number {
-  return blocks.reduce((total, block, index) => total + of(block, index), 0);
 }

@@ -68,7 +68,8 @@ function most({ over, speedMPerS: speed }: Advance, sinceS: number): number {
 }
 
 function positionBySpeed({ position, counter }: Reach, cell: Advance): number | null {
-  if (cell.over === 'wraps' || cell.speedMPerS.kind === 'unknown' || cell.durationS > speedHoldsS) return null;
+  if (cell.over === 'wraps' || cell.speedMPerS.kind === 'unknown' || cell.durationS > speedHoldsS)
+    return null;
   const neverCounted = counter === null && cell.count.kind === 'unknown';
   const from = position ?? (neverCounted ? 0 : null);
   return from === null ? null : from + cell.speedMPerS.value * cell.durationS;

@@ -56,6 +56,7 @@ export function woundInAirSettings(config: WoundInAirConfig): WoundInAirSettings
 function windowOf({ windowM, windowWraps }: WoundInAirConfig, over: BuildLawName): number | null {
   const [name, window, other] =
     over === 'length' ? ['windowM', windowM, windowWraps] : ['windowWraps', windowWraps, windowM];
-  if (other !== undefined) throw new RangeError(`${name}: needed for a stretch over ${over}, got ${other} of the other`);
+  if (other !== undefined)
+    throw new RangeError(`${name}: needed for a stretch over ${over}, got ${other} of the other`);
   return window === undefined ? null : positive(String(name), window, over === 'length' ? 'm' : '1');
 }

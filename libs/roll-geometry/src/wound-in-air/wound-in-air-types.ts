@@ -1,6 +1,6 @@
 import type { Quantity, Reason } from '@edge-margin/units';
 import type { BuildLawName } from './build-law.js';
-import type { BlockRow } from './block-row.js';
+import type { BlockRow, Point } from './block-row.js';
 import type { Departure } from './departure.js';
 import type { SlopeOfStretch } from './excess-line.js';
 import type { Reach } from './reach.js';
@@ -12,7 +12,7 @@ export interface WoundInAirCell {
   readonly atMs: number;
   /** Another id is another roll: everything begins anew. */
   readonly rollId: string;
-  /** Diameter as read in this cell, m. Never a filtered or predicted one: those already contain a layer thickness. */
+  /** Diameter as read in this cell, m; how far it scatters stands in the configuration. Never a filtered or predicted one: those already contain a layer thickness. */
   readonly diameterM: Quantity;
   /** Length as the machine counts it, m. Never one computed from the diameter: its slope would be the layer thickness that went into it. */
   readonly woundLengthM: Quantity;
@@ -43,9 +43,6 @@ export interface WoundInAirConfig {
   /** The same in wraps. */
   readonly windowWraps?: number;
 }
-
-/** One used reading: where, and how far the roll is ahead of one built of bare caliper. */
-export type Point = readonly [position: number, excess: number];
 
 /** State of the fold: plain JSON, below 3 kB. */
 export interface WoundInAirState {
@@ -85,6 +82,8 @@ export interface WoundInAir {
     readonly from: number;
     readonly to: number;
     readonly cellCount: number;
+    /** Scatter of one reading that was reckoned with, m. */
+    readonly scatterM: number;
   } | null;
   /** Standard uncertainties that make up that of the air, m; null where nothing was measured. */
   readonly contributions: AirContributions | null;

@@ -1,0 +1,96 @@
+import { type Known, type Reason, display, reason } from '@edge-margin/units';
+import type { WoundInAirSettings } from './wound-in-air-settings.js';
+import type { AirContributions, WoundInAir } from './wound-in-air-types.js';
+
+type Stretch = NonNullable<WoundInAir['stretch']>;
+
+/** Standard uncertainties that must fit into the film to be seen: about 95 % (JCGM 100:2008, 6.3.3). */
+const coverage = 2;
+/** A film larger than expected counts as seen from this many standard uncertainties on, so that noise alone is not taken for it. Own choice. */
+const surely = 4;
+
+/**
+ * Whether the measurement tells a film of the size that is to be seen from none; if not, what accuracy it would take.
+ * Conclusive: `2 u <= film to see`, or the measured air is at least `4 u`. Air below `-2 u` is no air: the caliper is wrong, or the web is pressed.
+ */
+export function airVerdict(
+  airM: Known,
+  contributions: AirContributions,
+  stretch: Stretch,
+  settings: WoundInAirSettings,
+): Pick<WoundInAir, 'verdict' | 'because'> {
+  if (airM.value < -coverage * airM.uncertainty) {
+    return { verdict: 'not-conclusive', because: thinnerThanCaliper(airM) };
+  }
+  const seen = airM.value >= surely * airM.uncertainty;
+  if (seen || coverage * airM.uncertainty <= settings.filmToSeeM) {
+    return { verdict: 'conclusive', because: measuredAir(airM, stretch, settings) };
+  }
+  return { verdict: 'not-conclusive', because: neededAccuracy(airM, contributions, stretch, settings) };
+}
+
+function measuredAir(airM: Known, stretch: Stretch, settings: WoundInAirSettings): Reason {
+  const text = `${airInWords(airM)} over ${lengthInWords(stretch.to - stretch.from, settings)}`;
+  return reason('air-measured', text, { airM: airM.value, uncertaintyM: airM.uncertainty });
+}
+
+function thinnerThanCaliper(airM: Known): Reason {
+  const text = `the layers are thinner than the stated caliper (${airInWords(airM)}): check the caliper, or the web is pressed`;
+  return reason('thinner-than-caliper', text, { airM: airM.value, uncertaintyM: airM.uncertainty });
+}
+
+/** The largest thing in the way decides what is asked for: of noise, caliper and calibration the first that would do if it were better. */
+function neededAccuracy(
+  airM: Known,
+  { noiseM, calibrationM, caliperM }: AirContributions,
+  stretch: Stretch,
+  settings: WoundInAirSettings,
+): Reason {
+  const allowedM = settings.filmToSeeM / coverage;
+  const seen = `${airInWords(airM)}: to tell a film of ${film(settings.filmToSeeM)}`;
+  const forNoise = room(allowedM, calibrationM, caliperM);
+  if (forNoise > 0) return lessNoiseNeeded(seen, forNoise / noiseM, stretch, settings);
+  // What is left for the caliper, or where the present noise leaves nothing, what would be left with none.
+  const forCaliper = room(allowedM, calibrationM, noiseM) || room(allowedM, calibrationM, 0);
+  if (forCaliper > 0) return closerCaliperNeeded(seen, forCaliper, settings);
+  const text = `${seen}, scale and zero of the gauge and the length must be ${(calibrationM / allowedM).toPrecision(2)} times closer; changes say more`;
+  return reason('closer-calibration-needed', text, { neededM: allowedM, calibrationM });
+}
+
+function lessNoiseNeeded(
+  seen: string,
+  share: number,
+  stretch: Stretch,
+  settings: WoundInAirSettings,
+): Reason {
+  const neededScatterM = share * stretch.scatterM;
+  // Noise falls with the stretch to the power -3/2.
+  const neededLength = (stretch.to - stretch.from) * share ** (-2 / 3);
+  const length = lengthInWords(neededLength, settings);
+  const text = `${seen}, the gauge must scatter less than ${(1000 * neededScatterM).toPrecision(2)} mm here, or the film stay as it is for ${length}`;
+  return reason('longer-stretch-needed', text, { neededScatterM, neededLength });
+}
+
+function closerCaliperNeeded(seen: string, neededM: number, settings: WoundInAirSettings): Reason {
+  const neededRatio = neededM / settings.caliperM;
+  const text = `${seen}, the caliper must be known to ${film(neededM)} (${(100 * neededRatio).toPrecision(2)} %), no length of web helps; changes say more`;
+  return reason('closer-caliper-needed', text, { neededM, neededRatio });
+}
+
+/** What two contributions leave of an allowed uncertainty. */
+function room(allowedM: number, one: number, other: number): number {
+  return Math.sqrt(Math.max(0, allowedM ** 2 - one ** 2 - other ** 2));
+}
+
+function airInWords({ value, uncertainty }: Known): string {
+  return `air ${film(value)}, standard uncertainty ${film(uncertainty)}`;
+}
+
+function film(thicknessM: number): string {
+  const { number, unit } = display('film', thicknessM, 'metric');
+  return `${number} ${unit}`;
+}
+
+function lengthInWords(length: number, { over }: WoundInAirSettings): string {
+  return over === 'length' ? `${length.toFixed(0)} m of web` : `${length.toFixed(0)} wraps`;
+}
