@@ -1,5 +1,8 @@
+import type { AlarmTransition } from '@edge-margin/alarms';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { alarmFixture, fixtureNowMs } from '../../apps/console/src/fixtures/station-fixtures.js';
+import { reason } from '../../libs/units/src/index.js';
 import { openPage, startBrowser } from './console-browser.js';
 import { type FakeApi, startFakeApi } from './console-fake-api.js';
 import { inventedFloor, staleKey } from './console-floor.js';
@@ -191,6 +194,39 @@ describe('all winders', () => {
     await page.getByRole('link', { name: 'all winders' }).click();
     await page.getByText('ACT NEXT').waitFor();
     await page.context().close();
+  });
+});
+
+describe('the alarms page', () => {
+  it('lists the open alarms, most urgent first, and the journal as the service gives it', async () => {
+    const alarm = alarmFixture({ because: reason('free-from', 'Wraps will be free to move from 830 mm') });
+    const row = (kind: AlarmTransition['kind'], actor: string | null, atMs: number): AlarmTransition => ({
+      id: `${alarm.occurrenceId}/${kind}`,
+      kind,
+      from: 'NORM',
+      to: 'UNACK',
+      atMs,
+      actor,
+      alarm,
+      modelRevision: '1',
+      configurationRevision: '1',
+    });
+    const journal = [
+      row('acknowledge', 'Kim Example', fixtureNowMs),
+      row('raise', null, fixtureNowMs - 86_400_000),
+    ];
+    const own = await startFakeApi({ winders: inventedFloor(), journal });
+    const { page, troubles } = await openPage(browser, `${own.url}/alarms`);
+    await page.locator('.journal tbody tr').first().waitFor();
+    const rows = await page.locator('.journal tbody tr').allInnerTexts();
+    expect(rows.map((words) => words.split('\t').slice(0, 4))).toEqual([
+      ['14:28', 'Winder 5', 'medium', 'acknowledged by Kim Example'],
+      ['3 Mar 14:28', 'Winder 5', 'medium', 'raised'],
+    ]);
+    expect(await page.locator('.alarm .tag').allInnerTexts()).toEqual(['high', 'high', 'medium', 'low']);
+    expect(troubles).toEqual([]);
+    await page.context().close();
+    await own.stop();
   });
 });
 

@@ -5,19 +5,26 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { type BrokerClient, createBrokerClient } from '../../apps/monitor/src/ingest/broker-client.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
 import { type RecordingProxy, startRecordingProxy } from './journal-recording-proxy.js';
-import { mountSmallDisk, type SmallDisk } from './journal-small-disk.js';
+import { canMount, mountSmallDisk, type SmallDisk } from './journal-small-disk.js';
 import { startSteadyPublisher } from './journal-steady-publisher.js';
 
 let disk: SmallDisk;
-beforeEach(() => {
-  disk = mountSmallDisk(8);
-});
-afterEach(() => disk.dispose());
+
+/** A full or read-only disk is a real one here; without the right to mount one there is nothing to test with. */
+const describeWithDisk = (name: string, tests: () => void): void => {
+  describe.runIf(canMount())(name, () => {
+    beforeEach(() => {
+      disk = mountSmallDisk(8);
+    });
+    afterEach(() => disk.dispose());
+    tests();
+  });
+};
 
 const positions = (rows: readonly JournalRow[]): number[] => rows.map((row) => row.position);
 const upTo = (last: number): number[] => Array.from({ length: last }, (_, index) => index + 1);
 
-describe('a journal on a full disk', () => {
+describeWithDisk('a journal on a full disk', () => {
   it('says so, and goes on without loss, doubling or gap once there is room', async () => {
     const journal = await openJournal({ directory: join(disk.directory, 'journal'), retryMs: 50 });
     const heard: string[] = [];
@@ -63,7 +70,7 @@ describe('a journal on a full disk', () => {
   });
 });
 
-describe('a journal on a disk that may not be written to', () => {
+describeWithDisk('a journal on a disk that may not be written to', () => {
   it('says so, and goes on once it may', async () => {
     const journal = await openJournal({ directory: disk.directory, retryMs: 50 });
     disk.remount('ro');
@@ -76,7 +83,7 @@ describe('a journal on a disk that may not be written to', () => {
   });
 });
 
-describe('an ingest whose disk is full for a while', () => {
+describeWithDisk('an ingest whose disk is full for a while', () => {
   let broker: Mosquitto;
   let proxy: RecordingProxy;
   let journal: Journal;

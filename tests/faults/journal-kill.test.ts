@@ -74,11 +74,17 @@ describe('an ingest that is killed under load', () => {
     for (let kill = 1; kill <= kills; kill += 1) {
       const before = proxy.acknowledged.size;
       const ingest = await startIngest();
-      await new Promise((resolve) => setTimeout(resolve, 20 + random() * 400));
+      // Every other kill may fall into the connecting; the others fall among messages.
+      if (kill % 2 === 0)
+        await vi.waitFor(() => expect(proxy.acknowledged.size).toBeGreaterThan(before), {
+          timeout: 30_000,
+          interval: 1,
+        });
+      await new Promise((resolve) => setTimeout(resolve, random() * 400));
       await ingest.end('SIGKILL');
       if (proxy.acknowledged.size > before) killedAmidMessages += 1;
     }
-    expect(killedAmidMessages).toBeGreaterThan(kills / 2);
+    expect(killedAmidMessages).toBeGreaterThanOrEqual(kills / 2);
 
     const acknowledgedBeforeLast = [...proxy.acknowledged];
     const kept = new Set((await messagesInJournal()).map(textOf));
@@ -98,9 +104,6 @@ describe('an ingest that is killed under load', () => {
     expect(published.length).toBeGreaterThan(5 * perSecond);
     expectRedeliveriesMarked(rows);
     expectOrder(rows);
-    console.log(
-      `${published.length} published, ${rows.length} rows, ${rows.length - all.size} of them again; killed amid messages ${killedAmidMessages} times`,
-    );
   });
 });
 

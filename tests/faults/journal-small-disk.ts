@@ -1,4 +1,4 @@
-import { execFileSync } from 'node:child_process';
+import { execFileSync, spawnSync } from 'node:child_process';
 import { closeSync, mkdtempSync, openSync, rmdirSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -14,7 +14,17 @@ export interface SmallDisk {
   readonly dispose: () => void;
 }
 
-/** Mounts a memory file system; that takes root on Linux, alone or in a container that may mount. */
+/** True where this user may mount: root on Linux, or in a container that is allowed to. */
+export function canMount(): boolean {
+  const directory = mkdtempSync(join(tmpdir(), 'edge-margin-mount-'));
+  const mounted =
+    spawnSync('mount', ['-t', 'tmpfs', '-o', 'size=1m', 'edge-margin-test', directory]).status === 0;
+  if (mounted) execFileSync('umount', [directory]);
+  rmdirSync(directory);
+  return mounted;
+}
+
+/** Mounts a memory file system. */
 export function mountSmallDisk(mebibytes: number): SmallDisk {
   const directory = mkdtempSync(join(tmpdir(), 'edge-margin-disk-'));
   const filler = join(directory, 'filler');

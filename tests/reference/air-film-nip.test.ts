@@ -84,8 +84,8 @@ describe('the film that the nip lets in', () => {
     expect(contactOf(winder).softness).toBeGreaterThan(25);
     for (const meanFreePathM of [0, air.meanFreePathM]) {
       const ratio = keptByLibrary(winder, meanFreePathM) / keptDirectly(winder, meanFreePathM);
-      // 2.2 % is what the correlation claims.
-      expect(Math.abs(ratio - 1)).toBeLessThan(0.022);
+      // 0.4 % is what the correlation claims, and up to 0.5 % is this solver's grid.
+      expect(Math.abs(ratio - 1)).toBeLessThan(0.009);
     }
   });
 
@@ -104,32 +104,29 @@ describe('the film that the nip lets in', () => {
     expect(covered.length).toBeGreaterThan(12);
     for (const winder of covered) {
       const ratio = keptByLibrary(winder, air.meanFreePathM) / keptDirectly(winder, air.meanFreePathM);
-      expect(Math.abs(ratio - 1), JSON.stringify(winder)).toBeLessThan(0.024);
+      // 3 % is what the correlation claims with slip, down to films of 3 mean free paths.
+      expect(Math.abs(ratio - 1), JSON.stringify(winder)).toBeLessThan(0.03);
     }
   });
 
-  it('of PET is right down to thin films, where "minus 2 mean free paths" is 6 % and 14 % too thin', () => {
+  it('of PET is right down to thin films, where "minus 2 mean free paths" is 4 % and 13 % too thin', () => {
     for (const [speed, tooThin] of [
-      [1, 0.058],
-      [0.5, 0.14],
+      [1, 0.04],
+      [0.5, 0.13],
     ] as const) {
       const winder = { ...winders[0]!, speed };
       const direct = keptDirectly(winder, air.meanFreePathM);
-      expect(Math.abs(keptByLibrary(winder, air.meanFreePathM) / direct - 1)).toBeLessThan(0.018);
-      const plain = keptByLibrary(winder, 0) - 2 * air.meanFreePathM;
-      expect(direct / plain - 1).toBeGreaterThan(0.8 * tooThin);
+      expect(Math.abs(keptByLibrary(winder, air.meanFreePathM) / direct - 1)).toBeLessThan(0.015);
+      const plain = keptDirectly(winder, 0) - 2 * air.meanFreePathM;
+      expect(Math.abs(direct / plain - 1 - tooThin)).toBeLessThan(0.02);
     }
   });
 
-  it('at low nip loads is too thick by no more than is said', () => {
-    for (const [load, claimed] of [
-      [1000, 0.06],
-      [500, 0.11],
-    ] as const) {
+  it('at low nip loads keeps what is said of it', () => {
+    // Load-speed ratio 14 and 7, at 4.6 and 3.3 atmospheres: where the earlier correlation was 6 % and 11 % too thick.
+    for (const load of [1000, 500]) {
       const winder = { ...winders[3]!, load };
-      const ratio = keptByLibrary(winder, 0) / keptDirectly(winder, 0);
-      expect(ratio).toBeGreaterThan(0.99);
-      expect(ratio).toBeLessThan(1 + claimed);
+      expect(Math.abs(keptByLibrary(winder, 0) / keptDirectly(winder, 0) - 1)).toBeLessThan(0.009);
     }
   });
 });

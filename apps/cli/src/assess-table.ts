@@ -1,6 +1,11 @@
-import type { AssessAnswer } from './assess-answer.js';
+import type { AssessAnswer } from '@edge-margin/air-film';
 
-const columns: readonly { readonly head: string; readonly cell: (answer: AssessAnswer) => string }[] = [
+/** An answer with the line of the input on which its operating point stands; without where the input is one point. */
+export interface LineAnswer extends AssessAnswer {
+  readonly line?: number;
+}
+
+const columns: readonly { readonly head: string; readonly cell: (answer: LineAnswer) => string }[] = [
   { head: 'line', cell: ({ line }) => (line === undefined ? '' : String(line)) },
   { head: 'film um', cell: ({ airFilm }) => (airFilm.woundInM * 1e6).toFixed(2) },
   { head: 'film/3sigma', cell: ({ filmRatio }) => filmRatio.toFixed(2) },
@@ -14,7 +19,7 @@ const columns: readonly { readonly head: string; readonly cell: (answer: AssessA
 const percent = (ratio: number | undefined) => (ratio === undefined ? '-' : (100 * ratio).toFixed(1));
 
 /** Answers as a table for people, figures right-aligned, each with what it means in words; +- is one standard uncertainty. */
-export function assessTable(answers: readonly AssessAnswer[]): string {
+export function assessTable(answers: readonly LineAnswer[]): string {
   const used = answers.some(({ line }) => line !== undefined) ? columns : columns.slice(1);
   const rows = [
     used.map(({ head }) => head),
@@ -29,6 +34,6 @@ export function assessTable(answers: readonly AssessAnswer[]): string {
   return `${lines.join('\n')}\n`;
 }
 
-function inWords({ because, extrapolated }: AssessAnswer): string {
+function inWords({ because, extrapolated }: LineAnswer): string {
   return [because, ...extrapolated].map(({ text }) => text).join('; ');
 }

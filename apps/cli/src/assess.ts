@@ -1,10 +1,7 @@
 import { parseArgs } from 'node:util';
-import { assessAir } from '@edge-margin/air-film';
-import { type AssessAnswer, assessAnswer } from './assess-answer.js';
+import { answerPoint } from '@edge-margin/air-film';
 import { type QuestionText, splitQuestions } from './assess-input.js';
-import { questionProblems } from './assess-problems.js';
-import { questionSchema } from './assess-question.js';
-import { assessTable } from './assess-table.js';
+import { assessTable, type LineAnswer } from './assess-table.js';
 import type { Command, CommandIo } from './command.js';
 
 const usage =
@@ -59,20 +56,20 @@ const read = (file: string, io: CommandIo): Promise<string> =>
   file === '-' ? io.stdin() : io.readFile(file);
 
 /** The answer to one operating point, or none after its problems were reported. */
-function answer({ line, parsed }: QuestionText, file: string, io: CommandIo): readonly AssessAnswer[] {
-  const report = (problems: readonly string[]): readonly AssessAnswer[] => {
+function answer({ line, parsed }: QuestionText, file: string, io: CommandIo): readonly LineAnswer[] {
+  const report = (problems: readonly string[]): readonly LineAnswer[] => {
     const place = line === undefined ? file : `${file}:${line}`;
     io.stderr(problems.map((problem) => `${place}: ${problem}\n`).join(''));
     return [];
   };
   if (!parsed.ok) return report([parsed.problem]);
-  const checked = questionSchema.safeParse(parsed.value);
-  if (!checked.success) return report(questionProblems(parsed.value, checked.error));
-  return [assessAnswer(assessAir(checked.data), line)];
+  const answered = answerPoint(parsed.value);
+  if (!answered.ok) return report(answered.problems);
+  return [line === undefined ? answered.answer : { line, ...answered.answer }];
 }
 
 /** One answer indented, several as JSON lines. */
-function inJson(answers: readonly AssessAnswer[]): string {
+function inJson(answers: readonly LineAnswer[]): string {
   if (answers.length === 1 && answers[0]?.line === undefined)
     return `${JSON.stringify(answers[0], null, 2)}\n`;
   return answers.map((each) => `${JSON.stringify(each)}\n`).join('');

@@ -10,6 +10,8 @@ import { Interval, ScheduleModule } from '@nestjs/schedule';
 import type { Logger } from 'pino';
 import { HealthController } from './health/health.controller.js';
 import { AlarmsController } from './http/alarms.controller.js';
+import { AssessController } from './http/assess.controller.js';
+import { OperatingMapController } from './http/operating-map.controller.js';
 import type { ServiceState } from './http/service-state.js';
 import { ReadingsNotUsedController } from './http/readings-not-used.controller.js';
 import { WindersController } from './http/winders.controller.js';
@@ -18,7 +20,7 @@ import { defaultKeeping, keepHouse } from './records/housekeeping.js';
 import { storeRecords } from './records/store-records.js';
 import type { Runtime } from './runtime.js';
 import { serviceState } from './service-state.js';
-import { COMMANDS, LIVE_HUB, LOG, PRESENT, RECORDS, RUNTIME, SERVICE_STATE } from './tokens.js';
+import { COMMANDS, LIVE_HUB, LOG, MONITOR, PRESENT, RECORDS, RUNTIME, SERVICE_STATE } from './tokens.js';
 
 /** Starts and stops the running parts with the application. */
 @Injectable()
@@ -80,6 +82,8 @@ export class AppModule {
       imports: [ScheduleModule.forRoot()],
       controllers: [
         WindersController,
+        OperatingMapController,
+        AssessController,
         AlarmsController,
         ReadingsNotUsedController,
         LiveController,
@@ -89,6 +93,7 @@ export class AppModule {
         { provide: RUNTIME, useValue: runtime },
         { provide: LOG, useValue: log },
         { provide: PRESENT, useValue: runtime.present },
+        { provide: MONITOR, useValue: () => runtime.pipeline.monitor },
         { provide: COMMANDS, useValue: runtime.pipeline },
         { provide: RECORDS, useValue: storeRecords(runtime.store) },
         { provide: LIVE_HUB, useValue: runtime.hub },

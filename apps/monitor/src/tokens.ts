@@ -6,3 +6,4 @@ export const SERVICE_STATE = Symbol('state of the service and its links');
 export const LIVE_HUB = Symbol('live events');
 export const RUNTIME = Symbol('the running parts');
 export const LOG = Symbol('log');
+export const MONITOR = Symbol('the folded state of the monitoring');

@@ -18,8 +18,13 @@ export interface WoundWeb {
   readonly modulusPa?: number;
 }
 
-/** The nip where the web meets the winding roll: a covered roller pressed on the roll. */
+/** A covered roller pressed on the winding roll. */
 export interface WinderNip {
+  /**
+   * Only in a list of nips: true for the one where the web meets the roll. That one alone holds air back; the others press on wraps that have
+   * their air already.
+   */
+  readonly whereWebArrives?: boolean;
   readonly rollerDiameterM: number;
   /** Young's modulus of the cover, Pa. */
   readonly coverModulusPa: number;
@@ -41,11 +46,31 @@ export interface WindingState {
   readonly tensionNPerM: number;
 }
 
+/** Shares of the web that pass a touching nip without being held by it. What is left out is 0. */
+export interface NipShares {
+  /** Share of the time in which the nip has lost contact, 0 to 1: one figure, or one for each end of the roller. */
+  readonly contactLostRatio?: number | NipEnds;
+  /** Share of the width that the nip does not reach, 0 to 1 ({@link uncoveredByLanes}, {@link uncoveredByDeflection}). */
+  readonly uncoveredWidthRatio?: number;
+  /** True where the web touches the roll before it comes to the nip. */
+  readonly webTouchesBeforeNip?: boolean;
+}
+
+/** A share for each end of the nip roller. */
+export interface NipEnds {
+  readonly tendingSideRatio: number;
+  readonly driveSideRatio: number;
+}
+
 /** One operating point of one roll. */
 export interface AirPoint {
   readonly web: WoundWeb;
-  /** Null where no roller touches the roll. */
+  /** The nip where the web arrives. Null where no roller touches the roll there, or where `nips` are given. */
   readonly nip: WinderNip | null;
+  /** Instead of `nip`: all rollers on the roll, of which at most one is where the web arrives. */
+  readonly nips?: readonly WinderNip[];
+  /** Where the nip works only part of the time or on part of the width. */
+  readonly nipShares?: NipShares;
   /** 23 C and one atmosphere if left out. */
   readonly air?: AirProperties | AirCondition;
   readonly running: WindingState;

@@ -1,4 +1,6 @@
+import type { Reason } from '@edge-margin/units';
 import { type AirInputName, airInputNames, airInputs, type InputUncertainties } from './air-inputs.js';
+import { measureFirst } from './measure-first.js';
 import type { PointSensitivities } from './sensitivities.js';
 
 /** What rated rolls have left of the uncertainty of the critical speed. */
@@ -39,6 +41,8 @@ export interface AirUncertainty {
   readonly speedShareRatio: number;
   /** Contributions to the critical speed, the largest first; those of nothing are left out. */
   readonly contributions: readonly UncertaintyContribution[];
+  /** What would make it surer. */
+  readonly measureFirst?: Reason;
 }
 
 /**
@@ -61,6 +65,7 @@ export function airUncertainty(
     modelRatio,
     sensitivities,
   );
+  const advice = measureFirst(contributions);
   const criticalSpeedRatio = Math.hypot(...contributions.map((each) => each.contributionRatio));
   const speedRatio = inputs.speedRatio ?? 0;
   const filmModelRatio = modelRatio * sensitivities.filmToSpeed;
@@ -74,6 +79,7 @@ export function airUncertainty(
     criticalSpeedRatio,
     speedShareRatio: Math.hypot(criticalSpeedRatio, speedRatio),
     contributions,
+    ...(advice === undefined ? {} : { measureFirst: advice }),
   };
 }
 

@@ -12,18 +12,21 @@ const valueOf = (quantity: AirAssessment['marginRatio']): number => {
   return quantity.value;
 };
 
-// The figures of these trials are own results with the same correlation.
+// The figures of these trials are own results: of the direct solution of the gas nip where that is said, of the earlier correlation else.
 describe('a sceptical engineer tries a PET winder', () => {
   it('and finds 47.5 um without a nip and 1.37 um wound in', () => {
     const { airFilm } = assessAir(petPoint);
     // 47.5 is without slip and compressibility, which take 0.6 %.
     expect(Math.abs(airFilm.withoutNipM / 47.5e-6 - 1)).toBeLessThan(0.008);
-    expect(Math.abs(airFilm.woundInM / 1.37e-6 - 1)).toBeLessThan(0.01);
+    // Earlier correlation 1.37, direct solution 1.381: 0.9 % apart.
+    expect(Math.abs(airFilm.woundInM / 1.37e-6 - 1)).toBeLessThan(0.015);
+    expect(Math.abs(airFilm.woundInM / 1.3819e-6 - 1)).toBeLessThan(0.006);
   });
 
   it('and finds 0.60 of the film at half the speed and 35 times with the nip lifted', () => {
     const { woundInM } = assessAir(petPoint).airFilm;
-    expect(Math.abs(at(petPoint, 2.5).airFilm.woundInM / woundInM - 0.6)).toBeLessThan(0.01);
+    // Direct solution 0.617, earlier correlation 0.60.
+    expect(Math.abs(at(petPoint, 2.5).airFilm.woundInM / woundInM - 0.61)).toBeLessThan(0.012);
     const lifted = assessAir({ ...petPoint, nip: { ...petPoint.nip, loadNPerM: 0 } });
     expect(Math.abs(lifted.airFilm.woundInM / woundInM / 35 - 1)).toBeLessThan(0.03);
     expect(lifted.because.code).toBe('foil-film');
@@ -45,15 +48,16 @@ describe('a sceptical engineer tries a PET winder', () => {
 describe('a sceptical engineer tries an LWC winder', () => {
   it('and finds it 9 % below its critical speed of 33 m/s', () => {
     const { criticalSpeedMPerS, marginRatio } = assessAir(lwcPoint);
-    expect(Math.abs(valueOf(criticalSpeedMPerS) / 33 - 1)).toBeLessThan(0.005);
+    expect(Math.abs(valueOf(criticalSpeedMPerS) / 33.07 - 1)).toBeLessThan(0.007);
     expect(valueOf(marginRatio)).toBeCloseTo(0.09, 2);
   });
 
-  it('and finds it 25 % above 24.1 m/s with a third of the nip load, with a warning of the correlation', () => {
+  it('and finds it 16 % above the 25.8 m/s of the direct solution with a third of the nip load', () => {
+    // The earlier correlation gave 24.1 m/s and -25 %; it was 5 % too thick at this load-speed ratio (14) and pressure.
     const low = assessAir({ ...lwcPoint, nip: { ...lwcPoint.nip, loadNPerM: 1000 } });
-    expect(Math.abs(valueOf(low.criticalSpeedMPerS) / 24.1 - 1)).toBeLessThan(0.01);
-    expect(Math.abs(valueOf(low.marginRatio) + 0.25)).toBeLessThan(0.015);
-    expect(low.extrapolated.map(({ code }) => code)).toEqual(['nip-load-low']);
+    expect(Math.abs(valueOf(low.criticalSpeedMPerS) / 25.84 - 1)).toBeLessThan(0.007);
+    expect(Math.abs(valueOf(low.marginRatio) - (1 - 30 / 25.84))).toBeLessThan(0.008);
+    expect(low.extrapolated).toEqual([]);
   });
 
   it('and finds the film unchanged with 20 % more tension, and is told so', () => {

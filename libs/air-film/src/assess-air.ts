@@ -4,9 +4,11 @@ import type { AirPoint } from './air-point.js';
 import { type AirTerms, airTerms } from './air-terms.js';
 import { type AirCalibration, type AirUncertainty, airUncertainty } from './air-uncertainty.js';
 import { airApplicability } from './applicability.js';
+import { furtherNips } from './arriving-nip.js';
 import { criticalSpeedOf, filmCriticalSpeedOf, highestSpeedSearched } from './critical-speed.js';
 import { floatingWraps } from './floating-wraps.js';
 import { foilFilm } from './foil-film.js';
+import { type IneffectiveNip, ineffectiveNip } from './ineffective-nip.js';
 import { inWords } from './in-words.js';
 import { netTension } from './net-tension.js';
 import { filmInsideNip, incompressibleNipFilm, keptNipFilm } from './nip-film.js';
@@ -15,6 +17,7 @@ import { sensitivities } from './sensitivities.js';
 import { singleWrapVentingTime } from './single-wrap-venting.js';
 import { tractionRatio } from './traction.js';
 import { outsideValidity, stackRelaxes } from './validity.js';
+import { type WithstoodDisturbance, withstoodDisturbance } from './withstood-disturbance.js';
 import { nipGoverns, woundInFilm } from './wound-in-film.js';
 
 /** An operating point with what is known about its uncertainty. */
@@ -52,6 +55,8 @@ export interface AirAssessment {
   readonly tractionRatio: number;
   /** Friction that is left; only where the friction of the web is known. */
   readonly effectiveFrictionRatio?: number;
+  /** The disturbance that this friction holds; only where the friction of the web is known. */
+  readonly withstands?: WithstoodDisturbance;
   /** Speed at which the film as laid down is the boundary film, without venting. */
   readonly filmCriticalSpeedMPerS: Quantity;
   /** Lowest speed at which more wraps than allowed keep a film above the boundary film, venting included. */
@@ -64,6 +69,10 @@ export interface AirAssessment {
   readonly floatTimeS: number;
   /** How long the outermost wrap alone would need to sink to the boundary film, s. */
   readonly ventingTimeS: number;
+  /** What is wound while or where the nip does not work; left out where it works everywhere and always. */
+  readonly ineffectiveNip?: IneffectiveNip;
+  /** Nips that press on the roll elsewhere than where the web arrives; left out where there are none. */
+  readonly furtherNips?: Reason;
   readonly applies: boolean;
   readonly because: Reason;
   /** Where the point lies outside the range in which the formulas are good. */
@@ -93,6 +102,8 @@ export function assessAir(question: AirQuestion): AirAssessment {
   const slopes = sensitivities(moving, terms, critical);
   const uncertainty = airUncertainty(question.uncertainties ?? {}, question.calibration, slopes);
   const none = noCriticalSpeed(point);
+  const ineffective = ineffectiveNip(question, point, uncertainty.criticalSpeedRatio);
+  const further = furtherNips(question);
   const stack = stackFigures(terms, point.speedMPerS, filmM);
   const relaxes = stackRelaxes(question, terms, filmM, stack.floatingWraps);
   const outside = point.speedMPerS > 0 ? outsideValidity(question, terms, point.speedMPerS, filmM) : [];
@@ -101,11 +112,13 @@ export function assessAir(question: AirQuestion): AirAssessment {
     governedBy: nipGoverns(terms, point.speedMPerS) ? 'nip' : 'tension',
     boundaryFilmM: terms.boundaryFilmM,
     filmRatio: filmM / (3 * point.combinedRoughnessM),
-    ...traction(question, point, filmM),
+    ...traction(question, point, terms, filmM),
     filmCriticalSpeedMPerS: withRatio(filmCritical, uncertainty.criticalSpeedRatio, none),
     criticalSpeedMPerS: withRatio(critical, uncertainty.criticalSpeedRatio, none),
     marginRatio: critical === undefined ? unknown(none) : margin(point.speedMPerS / critical, uncertainty),
     ...stack,
+    ...(ineffective === undefined ? {} : { ineffectiveNip: ineffective }),
+    ...(further === undefined ? {} : { furtherNips: further }),
     ...airApplicability(terms, point.speedMPerS, critical, point.speedLimitMPerS),
     extrapolated: relaxes === undefined ? outside : [...outside, relaxes],
     uncertainty,
@@ -128,11 +141,18 @@ function airFilms(terms: AirTerms, speedMPerS: number, woundInM: number): AirFil
   };
 }
 
-function traction(question: AirQuestion, point: PointNumbers, filmM: number) {
+function traction(question: AirQuestion, point: PointNumbers, terms: AirTerms, filmM: number) {
   const share = tractionRatio(filmM, point.combinedRoughnessM);
   const { frictionRatio } = question.web;
   if (frictionRatio === undefined) return { tractionRatio: share };
-  return { tractionRatio: share, effectiveFrictionRatio: share * frictionRatio };
+  const effectiveFrictionRatio = share * frictionRatio;
+  const withstands = withstoodDisturbance({
+    effectiveFrictionRatio,
+    netTensionNPerM: netTension(terms, point.speedMPerS),
+    radiusM: terms.radiusM,
+    grammageKgPerM2: point.grammageKgPerM2,
+  });
+  return { tractionRatio: share, effectiveFrictionRatio, withstands };
 }
 
 function stackFigures(terms: AirTerms, speedMPerS: number, filmM: number) {

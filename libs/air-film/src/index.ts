@@ -4,7 +4,9 @@
  * In: one operating point of one roll ({@link AirPoint}): web, nip or none, air, speed, diameter, tension. SI throughout.
  * Out: {@link assessAir}: film at each stage, traction, critical speed, margin, floating wraps and times, whether air matters at all and why not, with
  * uncertainty and sensitivities. {@link criticalSpeed} and {@link marginAt}: the same without uncertainty, for forecasts. {@link speedForMargin},
- * {@link nipLoadForMargin}, {@link tensionForMargin}: what a set point would have to be.
+ * {@link nipLoadForMargin}, {@link tensionForMargin}: what a set point would have to be; {@link remedies}: all of them, ranked, with what they cost;
+ * {@link exchange}: one quantity for another at the same margin; {@link operatingMap}: the margin over speed and a second quantity. {@link answerPoint}: the
+ * assessment of an unchecked JSON body, the same for the command line and the HTTP API.
  *
  * The way of the air, each step in one file: foil film (tension alone) - nip film (compressible air in a soft nip) - the smaller of the two is wound in - it vents
  * through the web and at the edges while further wraps press on it - if more than the allowed wraps keep a film above the boundary film
@@ -20,10 +22,25 @@
  */
 export { type AirCondition, type AirProperties, airProperties, standardAir } from './air-properties.js';
 export type { AirInputName, InputUncertainties, Sensitivities } from './air-inputs.js';
-export type { AirPoint, WinderNip, WindingState, WoundWeb } from './air-point.js';
+export type { AirPoint, NipEnds, NipShares, WinderNip, WindingState, WoundWeb } from './air-point.js';
+export { answerPoint, type PointAnswer } from './answer-point.js';
+export { type AssessRequest, assessRequestSchema } from './assess-request.js';
+export type { AssessAnswer, IneffectiveNipAnswer } from './assess-answer.js';
 export type { AirCalibration, AirUncertainty, UncertaintyContribution } from './air-uncertainty.js';
 export { type AirAssessment, type AirFilms, type AirQuestion, assessAir } from './assess-air.js';
 export { criticalSpeed, marginAt } from './critical-speed.js';
+export { type Exchange, exchange, type PointChange, type QuantityLimits } from './exchange.js';
+export type { IneffectiveNip } from './ineffective-nip.js';
+export { laneGap, uncoveredByDeflection, uncoveredByLanes } from './nip-reach.js';
+export {
+  type MapAxis,
+  type MapMargin,
+  type MapQuestion,
+  operatingMap,
+  type OperatingMap,
+} from './operating-map.js';
+export type { PointQuantity } from './point-quantity.js';
+export { type RankedRemedy, remedies, type RemedyContext, type SetPointLimits } from './ranked-remedies.js';
 export {
   type AirRemedy,
   nipLoadForMargin,
@@ -31,3 +48,4 @@ export {
   speedForMargin,
   tensionForMargin,
 } from './remedies.js';
+export type { WithstoodDisturbance } from './withstood-disturbance.js';

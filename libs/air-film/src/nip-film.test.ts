@@ -183,8 +183,8 @@ describe('the film in a soft nip', () => {
 describe('the air that the nip lets into the roll', () => {
   it.each(solved)('in case $name is that of the numerical solution', (solution) => {
     const nip = nipOfCase(solution);
-    // The correlation claims 2.2 % from gE 25, which these cases better, and up to 11 % at the gE of C11 (7.4).
-    const tolerance = solution.ratio > 20 ? 0.015 : 0.04;
+    // The table itself is 0.2 % off without slip and up to 0.6 % with slip (short inlet, coarse grid); the correlation adds 0.4 %.
+    const tolerance = 0.011;
     const keptUm = keptNipFilm(nipTerms(nip, airWithoutSlip), solution.speed) * 1e6;
     expect(Math.abs(keptUm / solution.kept - 1)).toBeLessThan(tolerance);
     const withSlipUm = keptNipFilm(nipTerms(nip, air), solution.speed) * 1e6;
@@ -212,11 +212,11 @@ describe('the air that the nip lets into the roll', () => {
     [20, 3.5802],
   ])('is right for films below a micrometre: PET at %s m/s', (speed, expectedUm) => {
     const nip = nipTerms(nipOf(0.06, 0.15, 3e6, 300), air);
-    // 1.5 %: the correlation without slip is 1.1 % too thin at the low end here.
-    expect(Math.abs((keptNipFilm(nip, speed) * 1e6) / expectedUm - 1)).toBeLessThan(0.015);
+    // 1.2 %: slip is the largest part of it.
+    expect(Math.abs((keptNipFilm(nip, speed) * 1e6) / expectedUm - 1)).toBeLessThan(0.012);
   });
 
-  // Illustrative inputs, own correlation without slip, um: web, speed, load, radii, modulus MPa.
+  // Illustrative inputs, own earlier correlation without slip, um: web, speed, load, radii, modulus MPa.
   it.each([
     ['PET 12 um', 5, 300, 0.06, 0.15, 3, 1.503],
     ['BOPP 20 um', 7, 400, 0.08, 0.25, 3, 2.142],
@@ -228,8 +228,8 @@ describe('the air that the nip lets into the roll', () => {
     ['tissue', 30, 300, 0.3, 0.8, 3, 12.26],
   ])('is of the size that is typical for %s', (_, speed, load, roller, roll, modulus, expectedUm) => {
     const nip = nipTerms(nipOf(roller, roll, modulus * 1e6, load), airWithoutSlip);
-    // The table lists the film in the wrap, up to 1.6 % below the film at ambient pressure.
-    expect(Math.abs((keptNipFilm(nip, speed) * 1e6) / expectedUm - 1)).toBeLessThan(0.02);
+    // The table lists the film in the wrap, up to 1.6 % below the film at ambient pressure, and the correlation behind it is 1.4 % off.
+    expect(Math.abs((keptNipFilm(nip, speed) * 1e6) / expectedUm - 1)).toBeLessThan(0.03);
   });
 
   it('grows with speed, falls with load and cover modulus, over the whole range of winders', () => {
@@ -251,7 +251,7 @@ describe('the air that the nip lets into the roll', () => {
           expect(film(speed, 1.01 * load, modulus)).toBeLessThan(base);
           // A cover so hard that the nip is as good as rigid has no say; there the contact pressure no longer means anything.
           const nip = nipTerms(nipOf(roller, roll, modulus, load), air);
-          if (loadSpeedRatio(nip, speed) < 2 || nip.pressureRatio > 7) return;
+          if (loadSpeedRatio(nip, speed) < 3 || nip.pressureRatio > 30) return;
           expect(film(speed, load, 1.01 * modulus)).toBeLessThan(base);
         },
       ),
@@ -272,9 +272,10 @@ describe('the air that the nip lets into the roll', () => {
     for (const [ratio, expected] of flux) {
       const nip = nipTerms(nipOf(0.1, 0.3, 5e6, 500), stiffAir);
       const speed = (loadSpeedRatio(nip, 1) / ratio) ** 2;
-      expect(
-        Math.abs(keptNipFilm(nip, speed) / (nip.rigidFilmPerSpeedS * speed) / expected - 1),
-      ).toBeLessThan(0.0035);
+      const film = keptNipFilm(nip, speed) / (nip.rigidFilmPerSpeedS * speed);
+      // 1 %: the suction that a film without cavitation has (0.4 % at gE 200, 1 % at 20), and 0.2 % of the table.
+      expect(film / expected).toBeLessThan(1.002);
+      expect(film / expected).toBeGreaterThan(0.989);
     }
   });
 

@@ -1,5 +1,6 @@
 import type { AirPoint } from './air-point.js';
 import { type AirProperties, airProperties, standardAir } from './air-properties.js';
+import { arrivingNip } from './arriving-nip.js';
 
 /** An operating point as one flat record of checked numbers, everything left out filled in. */
 export interface PointNumbers {
@@ -54,7 +55,8 @@ const ranges: readonly (readonly [keyof PointNumbers, string, number, number])[]
  * @throws RangeError naming parameter, value, unit and range.
  */
 export function pointNumbers(point: AirPoint): PointNumbers {
-  const { web, nip, running } = point;
+  const { web, running } = point;
+  const nip = arrivingNip(point);
   const air = airOf(point.air);
   const numbers: PointNumbers = {
     speedMPerS: running.speedMPerS,

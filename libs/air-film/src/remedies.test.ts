@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { criticalSpeed, marginAt } from './critical-speed.js';
 import { arbitraryPoint } from './fixtures/arbitrary-point.js';
-import { lwcPoint, petPoint } from './fixtures/example-points.js';
+import { boppPoint, lwcPoint, petPoint } from './fixtures/example-points.js';
 import { nipLoadForMargin, speedForMargin, tensionForMargin } from './remedies.js';
 
 const speeds = { min: 0, max: 100 };
@@ -15,7 +15,7 @@ describe('slowing down', () => {
     expect(remedy).toMatchObject({ kind: 'change', setPoint: 'speed', from: 30 });
     if (remedy.kind !== 'change') throw new Error('change');
     expect(remedy.to).toBeCloseTo(0.8 * criticalSpeed(lwcPoint)!, 9);
-    expect(remedy.because.text).toBe('slow down from 1800 m/min to 1585 m/min');
+    expect(remedy.because.text).toBe('a speed of 1578 m/min instead of 1800 m/min leaves a margin of 20 %');
   });
 
   it('is not needed where the margin is met or where there is no critical speed', () => {
@@ -35,17 +35,19 @@ describe('slowing down', () => {
 });
 
 describe('more nip load', () => {
-  // Own derivation from the film at constant thickness: LWC 30 -> 32 m/s +27 %, PET 5 -> 6 m/s +83 %.
+  // Direct solution of the gas nip at constant film (own solver): LWC 30 -> 32 m/s +34.0 %, BOPP 7 -> 7.5 m/s +26.4 %, PET 5 -> 6 m/s +86.9 %. The earlier
+  // correlation had +27 % for LWC, because it falls too steeply with the load at this pressure: -0.19 where the direct solution has -0.156.
   it.each([
-    ['LWC', lwcPoint, 32, 27],
-    ['PET', petPoint, 6, 83],
+    ['LWC', lwcPoint, 32, 34.0],
+    ['BOPP', boppPoint, 7.5, 26.4],
+    ['PET', petPoint, 6, 86.9],
   ])('that makes up for a higher speed of %s is large', (_, point, speedMPerS, percent) => {
     const faster = { ...point, running: { ...point.running, speedMPerS } };
     const marginRatio = marginAt(point)!;
     const remedy = nipLoadForMargin(faster, { marginRatio, ...loads });
     if (remedy.kind !== 'change') throw new Error(remedy.because.text);
-    // One point: the figures are rounded.
-    expect(Math.abs(100 * (remedy.to / remedy.from - 1) - percent)).toBeLessThan(1);
+    // 1.5 points: an exponent right within 0.002 at changes of a third to nine tenths.
+    expect(Math.abs(100 * (remedy.to / remedy.from - 1) - percent)).toBeLessThan(1.5);
   });
 
   it('restores the target margin wherever it says so, and what it calls out of reach is out of reach', () => {

@@ -1,6 +1,7 @@
 import { type Reason, reason } from '@edge-margin/units';
 import type { AirPoint } from './air-point.js';
 import { airTerms } from './air-terms.js';
+import { arrivingNip } from './arriving-nip.js';
 import { boundaryExcess } from './boundary-excess.js';
 import { bracketedRoot } from './bracketed-root.js';
 import { criticalSpeedOf, highestSpeedSearched } from './critical-speed.js';
@@ -44,7 +45,7 @@ export function speedForMargin(point: AirPoint, target: RemedyTarget): AirRemedy
     const text = `a speed of ${inWords('speed', to)} would be needed, and the lowest is ${inWords('speed', target.min)}`;
     return cannotHelp('speed-too-low', text, { neededMPerS: to, minMPerS: target.min });
   }
-  const text = `slow down from ${inWords('speed', from)} to ${inWords('speed', to)}`;
+  const text = `a speed of ${inWords('speed', to)} instead of ${inWords('speed', from)} ${leaves(target)}`;
   return { kind: 'change', setPoint: 'speed', from, to, because: reason('slow-down', text, { from, to }) };
 }
 
@@ -55,11 +56,11 @@ export function speedForMargin(point: AirPoint, target: RemedyTarget): AirRemedy
  */
 export function nipLoadForMargin(point: AirPoint, target: RemedyTarget): AirRemedy {
   const numbers = checked(point, target);
-  if (point.nip === null) return cannotHelp('no-nip', 'no roller touches the winding roll');
+  if (arrivingNip(point) === null) return cannotHelp('no-nip', 'no roller touches the winding roll');
   const { found, from, to } = raise(numbers, 'nipLoadNPerM', target);
   if (found === 'met') return notNeeded(target);
   if (found === 'reached') {
-    const text = `raise the nip load from ${inWords('nipLoad', from)} to ${inWords('nipLoad', to)}, if the machine's rated limits and the site's rules allow it`;
+    const text = `a nip load of ${inWords('nipLoad', to)} instead of ${inWords('nipLoad', from)} ${leaves(target)}, if the machine's rated limits and the site's rules allow it`;
     return { kind: 'change', setPoint: 'nipLoad', from, to, because: reason('more-nip', text, { from, to }) };
   }
   const text = `even the highest nip load of ${inWords('nipLoad', target.max)} does not thin the film enough`;
@@ -77,7 +78,7 @@ export function tensionForMargin(point: AirPoint, target: RemedyTarget): AirReme
   const { found, from, to } = raise(numbers, 'tensionNPerM', target);
   if (found === 'met') return notNeeded(target);
   if (found === 'reached') {
-    const text = `raise the tension from ${inWords('tension', from)} to ${inWords('tension', to)}, if the machine's rated limits and the site's rules allow it`;
+    const text = `a tension of ${inWords('tension', to)} instead of ${inWords('tension', from)} ${leaves(target)}, if the machine's rated limits and the site's rules allow it`;
     return {
       kind: 'change',
       setPoint: 'tension',
@@ -130,6 +131,10 @@ function checked(point: AirPoint, target: RemedyTarget): PointNumbers {
     throw new RangeError(`min, max: 0 <= min < max is needed, got ${target.min} and ${target.max}`);
   }
   return pointNumbers(point);
+}
+
+function leaves(target: RemedyTarget): string {
+  return `leaves a margin of ${inWords('ratio', target.marginRatio)}`;
 }
 
 function notNeeded(target: RemedyTarget): AirRemedy {

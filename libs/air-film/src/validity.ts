@@ -1,10 +1,11 @@
 import { type Reason, reason } from '@edge-margin/units';
 import type { AirPoint } from './air-point.js';
 import type { AirTerms } from './air-terms.js';
+import { arrivingNip } from './arriving-nip.js';
 import { foilFilm } from './foil-film.js';
 import { factorInWords, inWords } from './in-words.js';
 import { netTension, tensionIsSpent } from './net-tension.js';
-import { inletPressureRatio, loadSpeedRatio, type NipTerms } from './nip-film.js';
+import { loadSpeedRatio, type NipTerms } from './nip-film.js';
 import { relaxingSettlement } from './stack-venting.js';
 import { nipGoverns } from './wound-in-film.js';
 
@@ -22,7 +23,7 @@ export function outsideValidity(
   if (tensionIsSpent(terms, speedMPerS)) found.push(tensionSpent(terms, speedMPerS));
   if (filmM < 3 * terms.meanFreePathM) found.push(filmNearMeanFreePath(filmM, terms.meanFreePathM));
   if (terms.nip !== null && nipGoverns(terms, speedMPerS)) {
-    found.push(...outsideNipValidity(terms.nip, speedMPerS, point.nip?.coverThicknessM));
+    found.push(...outsideNipValidity(terms.nip, speedMPerS, arrivingNip(point)?.coverThicknessM));
   } else {
     found.push(...outsideFoilValidity(terms, speedMPerS));
   }
@@ -36,14 +37,13 @@ function outsideNipValidity(
 ): Reason[] {
   const found: Reason[] = [];
   const ratio = loadSpeedRatio(nip, speedMPerS);
-  const compressed = inletPressureRatio(nip, speedMPerS) > 0.25;
-  if (ratio < 10 || (ratio < 20 && compressed)) {
-    const percent = ratio < 5 ? 22 : ratio < 10 ? 11 : 6;
-    const text = `the nip load is low for this roller and speed: the film is read up to ${percent} % too thick`;
+  if (ratio < 3) {
+    const percent = ratio < 1 ? 25 : ratio < 2 ? 12 : 5;
+    const text = `the nip load is low for this roller and speed: the film is only right within ${percent} %`;
     found.push(reason('nip-load-low', text, { loadSpeedRatio: ratio, filmErrorRatio: percent / 100 }));
   }
-  if (nip.pressureRatio > 7) {
-    const text = `the nip presses with ${factorInWords(nip.pressureRatio)} atmospheres, more than the formulas were made for (7)`;
+  if (nip.pressureRatio > 30) {
+    const text = `the nip presses with ${factorInWords(nip.pressureRatio)} atmospheres, more than the formulas were made for (30)`;
     found.push(reason('nip-pressure-high', text, { pressureRatio: nip.pressureRatio }));
   }
   if (coverThicknessM !== undefined && nip.halfWidthM > 0.3 * coverThicknessM) {

@@ -51,7 +51,7 @@ export function airNow(facts: AirFacts): AirNow {
   const hasNip = model.context.station.nip !== null;
   if (hasNip && nipLoadNPerM.kind === 'unknown') return notKnown(nipLoadNPerM.because);
   const load = nipLoadNPerM.kind === 'known' ? nipLoadNPerM : known(0);
-  const question = questionOf(facts, { diameterM, speedMPerS, tensionNPerM, load });
+  const question = airQuestion(facts, { diameterM, speedMPerS, tensionNPerM, load });
   try {
     return seen(question, assessAir(question));
   } catch (error) {
@@ -61,16 +61,18 @@ export function airNow(facts: AirFacts): AirNow {
   }
 }
 
-interface Readings {
+/** The readings of one operating point, all known. */
+export interface AirReadings {
   readonly diameterM: Known;
   readonly speedMPerS: Known;
   readonly tensionNPerM: Known;
   readonly load: Known;
 }
 
-function questionOf(
-  { grade, model }: AirFacts,
-  { diameterM, speedMPerS, tensionNPerM, load }: Readings,
+/** The operating point with the uncertainties of its readings and of the grade's data. */
+export function airQuestion(
+  { grade, model }: Pick<AirFacts, 'grade' | 'model'>,
+  { diameterM, speedMPerS, tensionNPerM, load }: AirReadings,
 ): AirQuestion {
   const { station, winder } = model.context;
   const roughness = estimate(grade.combinedRoughnessM);

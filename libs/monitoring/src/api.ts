@@ -1,3 +1,4 @@
+import type { AssessAnswer, OperatingMap } from '@edge-margin/air-film';
 import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
 import type { Reason } from '@edge-margin/units';
 import type { StationAssessment } from './assessment.js';
@@ -100,6 +101,18 @@ export interface ReadingsNotUsedBody {
       readonly signal: string | null;
     };
   }[];
+}
+
+/** POST /api/assess: the same request and answer as the command `assess`. */
+export type AssessBody = AssessAnswer;
+
+/** GET /api/winders/{winderId}/operating-map?station=a&over=diameter|nipLoad|tension&steps= */
+export interface OperatingMapBody {
+  /** x: speed, m/s; y: what was asked for, SI. */
+  readonly over: 'diameter' | 'nipLoad' | 'tension';
+  readonly map: OperatingMap;
+  /** Where the station runs now. */
+  readonly now: { readonly speedMPerS: number; readonly y: number };
 }
 
 /**

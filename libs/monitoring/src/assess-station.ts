@@ -1,5 +1,5 @@
 import type { Grade } from '@edge-margin/plant';
-import type { RollTrackerStep } from '@edge-margin/roll-geometry';
+import type { RollTrackerStep, WoundInAirState } from '@edge-margin/roll-geometry';
 import { type Quantity, type Reason, reason, unknown } from '@edge-margin/units';
 import { airNow } from './air-now.js';
 import type { EdgeRisk, StationAssessment } from './assessment.js';
@@ -12,6 +12,7 @@ import { nipLoadPerWidth, nipNow } from './nip-now.js';
 import { outlookNow } from './outlook-now.js';
 import { remedyNow } from './remedy-now.js';
 import { becauseWords, stateWords } from './state-words.js';
+import { woundInAirNow } from './wound-in-air-now.js';
 import { type WoundRisk, withRiskAt, woundRiskPoints } from './wound-risk.js';
 
 export interface StationFacts {
@@ -23,6 +24,7 @@ export interface StationFacts {
   readonly rollId: string | null;
   readonly speeds: readonly number[];
   readonly wound: WoundRisk | null;
+  readonly woundInAir: WoundInAirState | undefined;
   readonly setEndDiameterM: number;
 }
 
@@ -30,6 +32,7 @@ export interface AssessedStation {
   readonly assessment: StationAssessment;
   /** What was wound so far, this second included. */
   readonly wound: WoundRisk | null;
+  readonly woundInAir: WoundInAirState | undefined;
 }
 
 /** Puts the mechanisms of one station at one grid time together. */
@@ -49,6 +52,17 @@ export function assessStation(facts: StationFacts): AssessedStation {
     tensionNPerM: inputQuantity(inputs, 'tension'),
     nipLoadNPerM: nipLoad,
   });
+  const measuredAir =
+    roll === null || facts.rollId === null
+      ? null
+      : woundInAirNow({
+          before: facts.woundInAir,
+          inputs,
+          cell: facts.cell,
+          grade,
+          rollId: facts.rollId,
+          filmM: air.inHand.woundInFilmM,
+        });
   const nip = nipNow({ model, inputs, cell: facts.cell, winding: roll?.phase === 'winding' });
   const risk = edgeRisk(model, grade, air.chance, nip.chance);
   const wound = woundAfter(facts, diameterM, risk.now);
@@ -108,11 +122,12 @@ export function assessStation(facts: StationFacts): AssessedStation {
     risk: { ...risk, wound: wound === null ? [] : woundRiskPoints(wound) },
     forecast: { ...forecast, aheadAfterRemedy: remedy.aheadAfter },
     remedy: remedy.remedy,
+    woundInAir: measuredAir?.measured ?? null,
     because: becauseWords(words),
     inputs: inputReadings(inputs),
     notWatched: notWatched(air.chance, nip.chance),
   };
-  return { assessment, wound };
+  return { assessment, wound, woundInAir: measuredAir?.state ?? facts.woundInAir };
 }
 
 function edgeRisk(model: StationModel, grade: Grade, air: Quantity, nip: Quantity): EdgeRisk {

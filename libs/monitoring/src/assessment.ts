@@ -34,6 +34,8 @@ export interface StationAssessment {
   readonly risk: EdgeRisk;
   readonly forecast: Forecast;
   readonly remedy: Remedy | null;
+  /** Air that the growth of the roll shows; null without a roll. */
+  readonly woundInAir: MeasuredAir | null;
   /** The largest contribution, one sentence: `air: the film grows with the diameter`. */
   readonly because: Reason;
   /** Latest readings used, with their age at `atMs`. */
@@ -129,6 +131,23 @@ export interface Remedy {
   readonly because: Reason;
   /** What the change costs or does elsewhere. */
   readonly sideEffects: readonly Reason[];
+}
+
+/** Measured wound-in air: effective layer thickness from the growth of the roll, less the caliper. Changes say more than the value. */
+export interface MeasuredAir {
+  readonly layerThicknessM: Quantity;
+  /** Air less compression; may be negative within its uncertainty. */
+  readonly airThicknessM: Quantity;
+  /** The present stretch of web less the one before it. */
+  readonly changeSinceM: Quantity;
+  readonly verdict: 'conclusive' | 'not-conclusive';
+  readonly because: Reason;
+  readonly againstModel: {
+    readonly verdict: 'agrees' | 'higher' | 'lower' | 'not-comparable';
+    /** Measured less the middle of what the model expects. */
+    readonly differenceM: Quantity;
+    readonly because: Reason;
+  };
 }
 
 export interface InputReading {

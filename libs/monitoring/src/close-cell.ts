@@ -44,7 +44,7 @@ export function closeCell(
   const rolls = recordRolls(model, { ...state, gradeId: grade.grade.id }, roll, setEndDiameterM);
   const speed = cell[signalKey('speed', 'both')]?.value;
   const speeds = typeof speed === 'number' ? [...state.speeds, speed].slice(-speedsKept) : state.speeds;
-  const { assessment, wound } = assessStation({
+  const { assessment, wound, woundInAir } = assessStation({
     model,
     inputs,
     cell,
@@ -53,6 +53,7 @@ export function closeCell(
     rollId: rolls.openRoll?.rollId ?? null,
     speeds,
     wound: rolls.wound,
+    woundInAir: state.woundInAir,
     setEndDiameterM,
   });
   const alarms = stepStationAlarms(
@@ -72,6 +73,7 @@ export function closeCell(
       roll: roll.state,
       openRoll: rolls.openRoll,
       wound,
+      ...(woundInAir === undefined ? {} : { woundInAir }),
       speeds,
       alarms: alarms.alarms,
     },

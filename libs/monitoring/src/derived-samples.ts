@@ -31,6 +31,9 @@ export function derivedSamples(assessment: StationAssessment): SeriesSample[] {
     ['diameterM', roll?.diameterM],
     ['woundLengthM', roll?.woundLengthM],
     ['wrapCount', roll?.wrapCount],
+    ['layerThicknessM', assessment.woundInAir?.layerThicknessM],
+    ['measuredAirM', assessment.woundInAir?.airThicknessM],
+    ['measuredLessModelM', assessment.woundInAir?.againstModel.differenceM],
   ];
   const samples = quantities.flatMap(([field, quantity]) =>
     quantity?.kind === 'known' ? [sample(field, quantity.value)] : [],

@@ -16,3 +16,4 @@ export {
   type StationModel,
 } from './model.js';
 export { type Fold, foldRow, type Monitor, openAlarms, restoreMonitor, savedStates } from './monitor.js';
+export { type OperatingPoint, operatingPointOf } from './operating-point.js';

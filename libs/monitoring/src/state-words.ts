@@ -3,7 +3,7 @@ import type { TrackedRoll } from '@edge-margin/roll-geometry';
 import { type Quantity, type Reason, reason } from '@edge-margin/units';
 import type { AirInHand, EdgeRisk, Forecast, NipInHand, StationStateWords } from './assessment.js';
 import type { StationModel } from './model.js';
-import { clockTime, figure } from './words.js';
+import { figure } from './words.js';
 
 interface Facts {
   readonly model: StationModel;
@@ -38,8 +38,7 @@ export function stateWords(facts: Facts): StationStateWords {
       word: 'not-watched',
       because: reason(unseen.code, `not watched: ${unseen.text}`, unseen.params),
     };
-  if (roll.phase === 'stopped')
-    return { word: 'no-roll', because: reason('stopped', `stopped at ${clockTime(atMs)}`, { atMs }) };
+  if (roll.phase === 'stopped') return { word: 'no-roll', because: reason('stopped', 'stopped') };
   if (!grade.activated) {
     return {
       word: 'trial',

@@ -143,7 +143,7 @@ function signalSample(assessment: StationAssessment): AlarmSampleOf {
     values: { reached: stale.length },
     because: reason(
       'signals-stale',
-      stale.length === 0 ? 'every expected signal comes' : `no fresh readings of ${words}`,
+      stale.length === 0 ? 'every expected signal comes again' : `no fresh readings of ${words}`,
       { count: stale.length },
     ),
     response: 'Look at the sensor, its gateway and the network; until it is back this station is not watched',

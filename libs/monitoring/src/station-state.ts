@@ -1,5 +1,5 @@
 import type { AlarmKeyState } from '@edge-margin/alarms';
-import { noRollSeen, type RollTrackerState } from '@edge-margin/roll-geometry';
+import { noRollSeen, type RollTrackerState, type WoundInAirState } from '@edge-margin/roll-geometry';
 import type { Cell } from './cell.js';
 import type { Latest } from './inputs.js';
 import type { WoundRisk } from './wound-risk.js';
@@ -27,6 +27,8 @@ export interface StationState {
     readonly startUnknown: boolean;
   } | null;
   readonly wound: WoundRisk | null;
+  /** Warm-up state of the measured wound-in air; left out until a roll is on. */
+  readonly woundInAir?: WoundInAirState;
   /** Speeds of the last cells, latest last, m/s: tell a steady run from a ramp. */
   readonly speeds: readonly number[];
   readonly alarms: Readonly<Record<string, AlarmKeyState>>;

@@ -43,6 +43,7 @@ export const gradeSchema = z.strictObject({
   id,
   name,
   caliperM: between(1e-6, 5e-3, 'm', 'Caliper of one web'),
+  caliperUncertaintyRatio: between(0, 1, '1', 'Relative standard uncertainty of the caliper').default(0.02),
   combinedRoughnessM: estimated(
     between(
       1e-9,

@@ -39,3 +39,17 @@ export type {
   TrackedRoll,
 } from './roll-tracker-types.js';
 export type { RollRecord } from './roll-record.js';
+export { noWoundInAirSeen, stepWoundInAir } from './wound-in-air/step-wound-in-air.js';
+export {
+  type FilmComparison,
+  type FilmToCompare,
+  compareWithFilm,
+} from './wound-in-air/compare-with-film.js';
+export type {
+  AirContributions,
+  WoundInAir,
+  WoundInAirCell,
+  WoundInAirConfig,
+  WoundInAirState,
+  WoundInAirStep,
+} from './wound-in-air/wound-in-air-types.js';

@@ -6,7 +6,7 @@ import { endView } from './end-view.js';
 import { inHandBar } from './in-hand-bar.js';
 import { type Label, placeLabels } from './place-labels.js';
 import { plateEdge } from './plate-edge.js';
-import type { GaugeData } from './radius-gauge.js';
+import type { GaugeData } from './gauge-scale.js';
 import { tintInk, tintStep } from './tint.js';
 
 describe('the edge of a plate', () => {

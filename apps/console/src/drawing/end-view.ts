@@ -1,5 +1,5 @@
 import { highestWithin, stretches } from './risk-profile.js';
-import type { GaugeData } from './radius-gauge.js';
+import type { GaugeData } from './gauge-scale.js';
 import { tintStep } from './tint.js';
 
 /** The roll seen end-on, at true proportion. Calculated from what was measured when each wrap was wound: not a photograph. */

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { riskCurve, sampleRisk } from '../fixtures/station-fixtures.js';
-import { type GaugeBox, type GaugeData, chanceAtEnd, gaugeShapes, leftFor, scaleX } from './radius-gauge.js';
+import { type GaugeBox, type GaugeData, leftFor, scaleX } from './gauge-scale.js';
+import { chanceAtEnd, gaugeShapes } from './radius-gauge.js';
 
 const box: GaugeBox = { width: 1000, left: 0, right: 0, top: 50, plot: 100, body: 40, column: 3 };
 const risk = riskCurve(0.872, 0.046);

@@ -1,51 +1,15 @@
 import type { RiskAtDiameter } from '@edge-margin/monitoring';
-import { type Stretch, highestWithin, interpolated, stretches } from './risk-profile.js';
-import { tintStep, tintSteps } from './tint.js';
-
-/** What the gauge along the roll's radius shows; diameters in m. */
-export interface GaugeData {
-  readonly coreM: number;
-  /** Last known diameter. */
-  readonly nowM: number;
-  /** False where `nowM` is not the present: no upright for now, no outlook, hatched from there on. */
-  readonly live: boolean;
-  readonly setEndM: number | null;
-  readonly wound: readonly RiskAtDiameter[];
-  readonly ahead: readonly RiskAtDiameter[];
-  readonly after: readonly RiskAtDiameter[];
-  readonly boundary: {
-    readonly earliestM: number;
-    readonly expectedM: number;
-    readonly latestM: number | null;
-  } | null;
-  /** Diameter by which to act. */
-  readonly byM: number | null;
-  /** Diameter at the right end of the scale. */
-  readonly fullM: number;
-}
-
-/**
- * Where the gauge is drawn, in pixels. The roll's centre line stands at `left`, `fullM` at `width - right`; a negative `left` cuts off the inner
- * part of a wide bore.
- */
-export interface GaugeBox {
-  readonly width: number;
-  readonly left: number;
-  readonly right: number;
-  /** Top of the plot (chance 1), height of the plot, and height of the body strip below it. */
-  readonly top: number;
-  readonly plot: number;
-  readonly body: number;
-  /** Width of one column. */
-  readonly column: number;
-}
-
-export interface Rect {
-  readonly x: number;
-  readonly y: number;
-  readonly width: number;
-  readonly height: number;
-}
+import {
+  type GaugeBox,
+  type GaugeData,
+  type Rect,
+  type X,
+  boreDiameter,
+  scaleX,
+  tenth,
+} from './gauge-scale.js';
+import { type Stretch, interpolated, stretches } from './risk-profile.js';
+import { type TintPath, woundTints } from './wound-tints.js';
 
 export interface GaugeShapes {
   readonly zeroY: number;
@@ -56,7 +20,7 @@ export interface GaugeShapes {
   readonly woundBody: Rect;
   readonly aheadBody: Rect | null;
   /** One path a tint: what is solid is wound. */
-  readonly tints: readonly { readonly step: number; readonly path: string }[];
+  readonly tints: readonly TintPath[];
   readonly woundLine: string;
   /** Wound, but nothing is known of it. */
   readonly unknown: readonly Rect[];
@@ -71,28 +35,6 @@ export interface GaugeShapes {
   readonly hatched: Rect | null;
 }
 
-/** Share of the core's diameter that is bore; the rest is the tube's wall, drawn no wider than a share of the whole scale. */
-const boreShare = 0.86;
-const widestWall = 0.02;
-/** Silhouettes are drawn no lighter than this step, so that low heights stay visible. */
-const faintestSilhouette = Math.round(0.25 * tintSteps);
-
-/** Inner diameter of the core as it is drawn. */
-export function boreDiameter({ coreM, fullM }: Pick<GaugeData, 'coreM' | 'fullM'>): number {
-  return Math.max(boreShare * coreM, coreM - widestWall * fullM);
-}
-
-/** Where the centre line has to stand so that `bore` comes to stand at `x`. */
-export function leftFor(x: number, bore: number, fullM: number, width: number, right: number): number {
-  const share = bore / fullM;
-  return (x - (width - right) * share) / (1 - share);
-}
-
-export function scaleX(data: Pick<GaugeData, 'fullM'>, box: GaugeBox): (diameterM: number) => number {
-  const perM = (box.width - box.left - box.right) / data.fullM;
-  return (diameterM) => round(box.left + Math.min(Math.max(diameterM, 0), data.fullM) * perM);
-}
-
 export function gaugeShapes(data: GaugeData, box: GaugeBox): GaugeShapes {
   const x = scaleX(data, box);
   const zeroY = box.top + box.plot;
@@ -100,7 +42,7 @@ export function gaugeShapes(data: GaugeData, box: GaugeBox): GaugeShapes {
   const between = (fromM: number, toM: number, y: number, height: number): Rect => ({
     x: x(fromM),
     y,
-    width: Math.max(0, round(x(toM) - x(fromM))),
+    width: Math.max(0, tenth(x(toM) - x(fromM))),
     height,
   });
   const whole = box.plot + box.body;
@@ -125,52 +67,6 @@ export function gaugeShapes(data: GaugeData, box: GaugeBox): GaugeShapes {
   };
 }
 
-type X = (diameterM: number) => number;
-
-/** Columns of the silhouette above zero and of the body below it, gathered by tint. */
-function woundTints(wound: readonly Stretch[], x: X, box: GaugeBox): GaugeShapes['tints'] {
-  const paths = new Map<number, string>();
-  const add = (step: number, path: string) => paths.set(step, (paths.get(step) ?? '') + path);
-  for (const stretch of wound) {
-    for (const column of columns(stretch, x, box.column)) {
-      const step = tintStep(column.risk);
-      const height = round(column.risk * box.plot);
-      const zero = box.top + box.plot;
-      if (height > 0)
-        add(Math.max(step, faintestSilhouette), bar(column.x, zero - height, column.width, height));
-      add(step, bar(column.x, zero, column.width, box.body));
-    }
-  }
-  return [...paths].sort(([a], [b]) => a - b).map(([step, path]) => ({ step, path }));
-}
-
-interface Column {
-  readonly x: number;
-  readonly width: number;
-  readonly risk: number;
-}
-
-/** One column a few pixels wide with the highest chance within it; columns overlap a little, so that no seam shows. */
-function columns(stretch: Stretch, x: X, width: number): readonly Column[] {
-  const first = stretch[0]?.diameterM ?? 0;
-  const last = stretch.at(-1)?.diameterM ?? 0;
-  const count = Math.max(1, Math.ceil((x(last) - x(first)) / width));
-  const stepM = (last - first) / count;
-  return Array.from({ length: count }, (_, at) => {
-    const fromM = first + at * stepM;
-    const seam = at === count - 1 ? 0 : 0.6;
-    return {
-      x: x(fromM),
-      width: round(x(fromM + stepM) - x(fromM) + seam),
-      risk: highestWithin(stretch, fromM, fromM + stepM) ?? 0,
-    };
-  });
-}
-
-function bar(x: number, y: number, width: number, height: number): string {
-  return `M${x} ${round(y)}h${width}v${height}h${-width}z`;
-}
-
 function line(stretch: Stretch, x: X, box: GaugeBox): string {
   return stretch
     .map((point, at) => `${at === 0 ? 'M' : 'L'}${x(point.diameterM)} ${height(point.risk, box)}`)
@@ -191,7 +87,7 @@ function outlook(
 }
 
 function height(risk: number, box: GaugeBox): number {
-  return round(box.top + box.plot - risk * box.plot);
+  return tenth(box.top + box.plot - risk * box.plot);
 }
 
 /** Stretches of the wound roll of which nothing is known. */
@@ -246,8 +142,4 @@ export function chanceAtEnd(points: readonly RiskAtDiameter[], data: GaugeData):
   return stretch === undefined || last === undefined || last.diameterM < endM
     ? null
     : interpolated(stretch, endM);
-}
-
-function round(value: number): number {
-  return Math.round(value * 10) / 10;
 }

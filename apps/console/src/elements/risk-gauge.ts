@@ -2,7 +2,9 @@ import { html, nothing, type TemplateResult } from 'lit';
 import { gaugeData } from '../model/gauge-data.js';
 import { gaugeMeter } from '../model/gauge-sentence.js';
 import type { StationContext } from '../model/station-context.js';
-import { chanceNow, chancesAtEnd, gaugeDrawing, isWide, textUnits } from '../templates/gauge-drawing.js';
+import { isWide, textUnits } from '../templates/gauge-box.js';
+import { gaugeDrawing } from '../templates/gauge-drawing.js';
+import { chanceNow, chancesAtEnd } from '../templates/gauge-numbers.js';
 import { LightElement } from './light-element.js';
 
 /** The roll cut along its radius: solid is wound, outline is to come, dotted is the outlook after the change; the height is the chance. */

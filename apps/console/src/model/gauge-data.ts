@@ -1,5 +1,5 @@
 import type { StationAssessment } from '@edge-margin/monitoring';
-import type { GaugeData } from '../drawing/radius-gauge.js';
+import type { GaugeData } from '../drawing/gauge-scale.js';
 import type { StationContext } from './station-context.js';
 
 /** What the drawings along the radius show of a station; null where there is no roll to draw. */

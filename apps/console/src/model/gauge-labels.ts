@@ -1,5 +1,6 @@
 import { type Label, type PlacedLabel, placeLabels } from '../drawing/place-labels.js';
-import type { GaugeData, GaugeShapes } from '../drawing/radius-gauge.js';
+import type { GaugeData } from '../drawing/gauge-scale.js';
+import type { GaugeShapes } from '../drawing/radius-gauge.js';
 import { numberWords, quantityWords } from './quantity-words.js';
 import type { StationContext } from './station-context.js';
 

@@ -1,4 +1,5 @@
-import { type GaugeData, chanceAtEnd } from '../drawing/radius-gauge.js';
+import type { GaugeData } from '../drawing/gauge-scale.js';
+import { chanceAtEnd } from '../drawing/radius-gauge.js';
 import { chanceTitle, spokenChance } from './chance-words.js';
 import { numberWords, quantityWords } from './quantity-words.js';
 import { reasonWords } from './reason-words.js';

@@ -1,7 +1,7 @@
 import type { InputReading } from '@edge-margin/monitoring';
 import type { DisplayKind } from '@edge-margin/units';
 import { highestWithin, interpolated, stretches } from '../drawing/risk-profile.js';
-import type { GaugeData } from '../drawing/radius-gauge.js';
+import type { GaugeData } from '../drawing/gauge-scale.js';
 import { chanceWords } from './chance-words.js';
 import { quantityWords } from './quantity-words.js';
 import type { StationContext } from './station-context.js';

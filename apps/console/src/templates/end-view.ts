@@ -1,6 +1,6 @@
 import { html, nothing, svg, type TemplateResult } from 'lit';
 import { type EndView, endView } from '../drawing/end-view.js';
-import type { GaugeData } from '../drawing/radius-gauge.js';
+import type { GaugeData } from '../drawing/gauge-scale.js';
 import { tintInk } from '../drawing/tint.js';
 import { smallHatchFill } from './hatch.js';
 

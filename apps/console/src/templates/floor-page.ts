@@ -3,7 +3,7 @@ import { repeat } from 'lit/directives/repeat.js';
 import { type FloorRow, floorRow } from '../model/floor-words.js';
 import { gaugeData } from '../model/gauge-data.js';
 import { shortMarkLength } from '../model/marks.js';
-import type { GaugeData } from '../drawing/radius-gauge.js';
+import type { GaugeData } from '../drawing/gauge-scale.js';
 import { actNextStrip } from './act-next-strip.js';
 import type { PageView } from './page-view.js';
 import { plate } from './plate.js';

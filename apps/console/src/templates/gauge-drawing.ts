@@ -1,40 +1,17 @@
 import { html, nothing, svg, type SVGTemplateResult, type TemplateResult } from 'lit';
-import {
-  type GaugeBox,
-  type GaugeData,
-  type GaugeShapes,
-  boreDiameter,
-  chanceAtEnd,
-  gaugeShapes,
-  leftFor,
-} from '../drawing/radius-gauge.js';
-import { chanceTitle, chanceWords } from '../model/chance-words.js';
+import type { GaugeBox, GaugeData } from '../drawing/gauge-scale.js';
+import { type GaugeShapes, gaugeShapes } from '../drawing/radius-gauge.js';
 import { type GaugeLabel, gaugeLabels } from '../model/gauge-labels.js';
 import { shortLiveness } from '../model/liveness.js';
 import { reasonWords } from '../model/reason-words.js';
 import { stateWords } from '../model/state-words.js';
 import type { StationContext } from '../model/station-context.js';
+import { type Paper, boxFor, isWide, textUnits } from './gauge-box.js';
+import { endNumbers } from './gauge-numbers.js';
 import { hatchFill } from './hatch.js';
 import { bandOf, gaugeBody, gaugeUprights } from './radius-bar.js';
 
-/** Units of the drawing: its text is 36 of them high. */
-export const textUnits = 36;
-/** Narrower than this, in those units, the number stands above the drawing and the chances at the end below. */
-const wideUnits = 1100;
-/** Room left of the core for the number, and right of the end for the chance at the end. */
-const numberUnits = 236;
-const endUnits = 190;
-
-/** Pixels of the drawing and of one unit. */
-export interface Paper {
-  readonly width: number;
-  readonly unit: number;
-}
-
-export function isWide({ width, unit }: Paper): boolean {
-  return width / unit >= wideUnits;
-}
-
+/** The gauge at its full size, drawn for the width it has. */
 export function gaugeDrawing(context: StationContext, data: GaugeData, paper: Paper): TemplateResult {
   const wide = isWide(paper);
   const p = paper.unit;
@@ -60,74 +37,6 @@ export function gaugeDrawing(context: StationContext, data: GaugeData, paper: Pa
     ${gaugeLabels(context, data, shapes, { width: paper.width, size }).map(text)}
     ${wide ? endNumbers(data, shapes, box, p) : nothing} ${sentenceInside(context, data, shapes, box, size)}
   </svg>`;
-}
-
-function boxFor(data: GaugeData, paper: Paper, size: number): GaugeBox {
-  const { width, unit: p } = paper;
-  const right = isWide(paper) ? endUnits * p : 2;
-  return {
-    width,
-    left: leftOf(data, paper, right),
-    right,
-    top: size * 1.45,
-    plot: Math.max(132 * p, 84),
-    body: Math.max(50 * p, 26),
-    column: 3,
-  };
-}
-
-/** True proportion from the centre line on, unless the bore has no room for the number, or takes far more than it needs. */
-function leftOf(data: GaugeData, paper: Paper, right: number): number {
-  const { width, unit: p } = paper;
-  const bore = boreDiameter(data);
-  const need = isWide(paper) ? numberUnits * p : 12;
-  const most = isWide(paper) ? 1.5 * need : 0.3 * width;
-  const natural = ((width - right) * bore) / data.fullM;
-  const least = isWide(paper) ? need : 0;
-  return natural >= least && natural <= most ? 0 : leftFor(need, bore, data.fullM, width, right);
-}
-
-/** The number is read before the drawing. */
-export function chanceNow({ station }: StationContext, data: GaugeData): TemplateResult {
-  const risk = station.assessment?.risk;
-  const title = `${chanceTitle(risk?.meaning ?? 'wraps-free-to-move')}, now`;
-  const words = data.live && risk?.now.kind === 'known' ? chanceWords(risk.now.value) : 'not known';
-  return html`<p class="gauge-number">
-    <b class=${words.length > 6 ? 'long' : words.length > 4 ? 'mid' : ''}>${words}</b> <span>${title}</span>
-  </p>`;
-}
-
-/** In a narrow window: what stands right of the end otherwise. */
-export function chancesAtEnd(data: GaugeData): TemplateResult {
-  const end = chanceAtEnd(data.ahead, data);
-  const after = chanceAtEnd(data.after, data);
-  return html`<p class="gauge-ends">
-    ${end === null ? nothing : html`<span>at set end <b>${chanceWords(end)}</b></span>`}
-    ${after === null ? nothing : html`<span>if changed <b>${chanceWords(after)}</b></span>`}
-  </p>`;
-}
-
-function endNumbers(
-  data: GaugeData,
-  shapes: GaugeShapes,
-  box: GaugeBox,
-  p: number,
-): SVGTemplateResult | typeof nothing {
-  const end = chanceAtEnd(data.ahead, data);
-  const after = chanceAtEnd(data.after, data);
-  if (end === null || shapes.endX === null) return nothing;
-  const x = shapes.endX + 14 * p;
-  const y = (chance: number): number => box.top + box.plot * (1 - chance);
-  const endY = Math.min(Math.max(y(end) + 26 * p, box.top + 32 * p), shapes.zeroY);
-  const afterY = Math.max(y(after ?? 0) + 2 * p, endY + 80 * p);
-  return svg`<text class="g-text" x=${x} y=${endY} font-size=${56 * p}>${chanceWords(end)}</text>
-    <text class="g-text soft" x=${x} y=${endY + 32 * p} font-size=${28 * p}>at set end</text>
-    ${
-      after === null
-        ? nothing
-        : svg`<text class="g-text" x=${x} y=${afterY} font-size=${40 * p}>${chanceWords(after)}</text>
-      <text class="g-text soft" x=${x} y=${afterY + 30 * p} font-size=${28 * p}>if changed</text>`
-    }`;
 }
 
 /** Dotted: the outlook if the change is made. */

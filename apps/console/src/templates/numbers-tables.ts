@@ -1,5 +1,5 @@
 import { html, nothing, type TemplateResult } from 'lit';
-import type { GaugeData } from '../drawing/radius-gauge.js';
+import type { GaugeData } from '../drawing/gauge-scale.js';
 import { chanceTitle } from '../model/chance-words.js';
 import { radiusRows, readingRows } from '../model/numbers-table.js';
 import type { StationContext } from '../model/station-context.js';

@@ -1,13 +1,6 @@
 import { html, nothing, svg, type SVGTemplateResult, type TemplateResult } from 'lit';
-import {
-  type GaugeBox,
-  type GaugeData,
-  type GaugeShapes,
-  type Rect,
-  boreDiameter,
-  gaugeShapes,
-  leftFor,
-} from '../drawing/radius-gauge.js';
+import { type GaugeBox, type GaugeData, type Rect, boreDiameter, leftFor } from '../drawing/gauge-scale.js';
+import { type GaugeShapes, gaugeShapes } from '../drawing/radius-gauge.js';
 import { tintInk } from '../drawing/tint.js';
 import type { Level } from '../model/level.js';
 import { smallHatchFill } from './hatch.js';

@@ -8,10 +8,14 @@ export function sameOrigin(): RequestHandler {
   return (request: Request, response: Response, next: NextFunction) => {
     const host = request.headers.host;
     const origin = request.headers.origin;
-    if (host === undefined || !isLoopback(`http://${host}`))
-      { refuse(response, `Host: "${host ?? ''}" was given; localhost or a loopback address is right`); return; }
-    if (origin !== undefined && origin !== `http://${host}`)
-      { refuse(response, `Origin: "${origin}" was given; only pages of this service may ask`); return; }
+    if (host === undefined || !isLoopback(`http://${host}`)) {
+      refuse(response, `Host: "${host ?? ''}" was given; localhost or a loopback address is right`);
+      return;
+    }
+    if (origin !== undefined && origin !== `http://${host}`) {
+      refuse(response, `Origin: "${origin}" was given; only pages of this service may ask`);
+      return;
+    }
     next();
   };
 }

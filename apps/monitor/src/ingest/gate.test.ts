@@ -161,6 +161,28 @@ describe('the gate', () => {
     expect(received).toBe(sent);
   });
 
+  it('lets the rest of the process have its turn while a lot comes in at once', async () => {
+    await openGate();
+    const sent = 2 * 1024 * 1024;
+    broker.write(Buffer.alloc(sent));
+    await settle();
+    let received = 0;
+    let inThisTurn = 0;
+    const turns: number[] = [];
+    gate.stream.on('data', (chunk: Buffer) => {
+      if (inThisTurn === 0)
+        setImmediate(() => {
+          turns.push(inThisTurn);
+          inThisTurn = 0;
+        });
+      inThisTurn += chunk.length;
+      received += chunk.length;
+    });
+    while (received < sent) await settle();
+    // Two pieces of 64 KiB each, where one was lying ready.
+    expect(Math.max(...turns)).toBeLessThanOrEqual(128 * 1024);
+  });
+
   it('gives the connection up, and what it held with it, when the disk does not move', async () => {
     await openGate({ patienceMs: 60 });
     disk.append();

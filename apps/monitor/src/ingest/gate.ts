@@ -21,6 +21,9 @@ export interface Gate {
   readonly stopReading: () => void;
 }
 
+/** Some hundred messages. */
+const largePieceBytes = 16 * 1024;
+
 /** Bytes that may leave when the journal has reached a position. */
 interface Held {
   readonly mark: number;
@@ -38,6 +41,8 @@ export function createGate({ socket, journal, maxPendingBytes, patienceMs }: Gat
   let held: Held[] = [];
   let readingPaused = false;
   let readingStopped = false;
+  let clientIsFull = false;
+  let othersTurn: NodeJS.Immediate | undefined;
   let ending: (() => void) | undefined;
   let patience: NodeJS.Timeout | undefined;
 
@@ -45,7 +50,8 @@ export function createGate({ socket, journal, maxPendingBytes, patienceMs }: Gat
     readableHighWaterMark: 64 * 1024,
     allowHalfOpen: false,
     read: () => {
-      if (!readingPaused) socket.resume();
+      clientIsFull = false;
+      goOnReading();
     },
     write: (chunk: Buffer, _encoding, done) => pass([chunk], done),
     writev: (writes, done) =>
@@ -61,6 +67,7 @@ export function createGate({ socket, journal, maxPendingBytes, patienceMs }: Gat
     destroy: (error, done) => {
       stopListening();
       clearTimeout(patience);
+      clearImmediate(othersTurn);
       held = [];
       socket.destroy();
       done(error);
@@ -98,8 +105,21 @@ export function createGate({ socket, journal, maxPendingBytes, patienceMs }: Gat
   function setReadingPaused(paused: boolean): void {
     readingPaused = paused;
     if (paused) socket.pause();
-    else socket.resume();
+    else goOnReading();
     watch();
+  }
+
+  function goOnReading(): void {
+    if (!readingPaused && !clientIsFull && othersTurn === undefined) socket.resume();
+  }
+
+  /** Lets the rest of the process have its turn between two large pieces: Node would else hand over dozens of them in one go. */
+  function letOthersHaveTheirTurn(): void {
+    socket.pause();
+    othersTurn ??= setImmediate(() => {
+      othersTurn = undefined;
+      goOnReading();
+    });
   }
 
   /** Keeps the patience running while, and only while, something waits for the journal. */
@@ -113,7 +133,9 @@ export function createGate({ socket, journal, maxPendingBytes, patienceMs }: Gat
   const stopListening = journal.onDurable(release);
   socket.on('data', (chunk: Buffer) => {
     if (readingStopped) return;
-    if (!stream.push(chunk)) socket.pause();
+    clientIsFull = !stream.push(chunk);
+    if (clientIsFull) socket.pause();
+    else if (chunk.length >= largePieceBytes) letOthersHaveTheirTurn();
     if (!readingPaused && journal.pendingBytes() > maxPendingBytes) setReadingPaused(true);
   });
   socket.once('end', () => stream.push(null));
@@ -128,6 +150,7 @@ export function createGate({ socket, journal, maxPendingBytes, patienceMs }: Gat
     stopReading: () => {
       // What still comes is dropped, not left lying: the end of the connection lies behind it.
       readingStopped = true;
+      clientIsFull = false;
       setReadingPaused(false);
     },
   };

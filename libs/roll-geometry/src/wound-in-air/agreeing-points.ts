@@ -4,6 +4,8 @@ import type { Point } from './block-row.js';
 export const confirmingCells = 5;
 /** Readings on a line lie within this many deviations of it. Own choice. */
 const agreeWithin = 4;
+/** And the sum of their squares within so many of its own deviations. Own choice. */
+const squareDeviations = 2.5;
 
 /**
  * The last readings that lie on one line: all that are given, or the last five of them, or none.
@@ -22,8 +24,15 @@ function onOneLine(points: readonly Point[], deviation: number): boolean {
   const slope = median(pairSlopes(points));
   if (slope === null) return false;
   const levels = points.map(([position, excess]) => excess - slope * position);
-  const level = median(levels);
-  return level !== null && levels.every((each) => Math.abs(each - level) <= agreeWithin * deviation);
+  const level = median(levels) ?? 0;
+  const deviations = levels.map((each) => (each - level) / deviation);
+  const square = deviations.reduce((sum, each) => sum + each ** 2, 0);
+  return Math.max(...deviations.map(Math.abs)) <= agreeWithin && square <= mostSquare(points.length - 2);
+}
+
+/** Chi-squared with so many degrees of freedom has this mean and variance; a step between two level pieces, taken for a slope, goes beyond. */
+function mostSquare(degrees: number): number {
+  return degrees + squareDeviations * Math.sqrt(2 * degrees);
 }
 
 function pairSlopes(points: readonly Point[]): readonly number[] {

@@ -7,26 +7,43 @@ type Stretch = NonNullable<WoundInAir['stretch']>;
 /** Standard uncertainties that must fit into the film to be seen: about 95 % (JCGM 100:2008, 6.3.3). */
 const coverage = 2;
 /** A film larger than expected counts as seen from this many standard uncertainties on, so that noise alone is not taken for it. Own choice. */
-const surely = 4;
+const surely = 5;
+
+/** A verdict on fewer readings would hang on how normal their scatter is. Own choice. */
+const leastCells = 8;
+/** A stretch that ended as often as this lately (each end fading over 200 cells) does not tell air from a wandering gauge. Own choice. */
+const restless = 3;
 
 /**
  * Whether the measurement tells a film of the size that is to be seen from none; if not, what accuracy it would take.
- * Conclusive: `2 u <= film to see`, or the measured air is at least `4 u`. Air below `-2 u` is no air: the caliper is wrong, or the web is pressed.
+ * Conclusive: `2 u <= film to see`, or the measured air is at least `5 u`. Air below `-2 u` is no air: the caliper is wrong, or the web is pressed.
  */
 export function airVerdict(
   airM: Known,
   contributions: AirContributions,
-  stretch: Stretch,
+  { stretch, unrest }: { readonly stretch: Stretch; readonly unrest: number },
   settings: WoundInAirSettings,
 ): Pick<WoundInAir, 'verdict' | 'because'> {
-  if (airM.value < -coverage * airM.uncertainty) {
-    return { verdict: 'not-conclusive', because: thinnerThanCaliper(airM) };
-  }
+  const doubt = doubtOf(airM, stretch, unrest);
+  if (doubt !== null) return { verdict: 'not-conclusive', because: doubt };
   const seen = airM.value >= surely * airM.uncertainty;
   if (seen || coverage * airM.uncertainty <= settings.filmToSeeM) {
     return { verdict: 'conclusive', because: measuredAir(airM, stretch, settings) };
   }
   return { verdict: 'not-conclusive', because: neededAccuracy(airM, contributions, stretch, settings) };
+}
+
+function doubtOf(airM: Known, { cellCount }: Stretch, unrest: number): Reason | null {
+  if (cellCount < leastCells) {
+    const text = `only ${cellCount} readings since this stretch began, ${leastCells} are needed`;
+    return reason('stretch-just-begun', text, { cellCount, needed: leastCells });
+  }
+  if (unrest >= restless) {
+    const text =
+      'the diameter leaves its line again and again: the film comes and goes, or the gauge wanders by more than stated';
+    return reason('diameter-restless', text, { unrest });
+  }
+  return airM.value < -coverage * airM.uncertainty ? thinnerThanCaliper(airM) : null;
 }
 
 function measuredAir(airM: Known, stretch: Stretch, settings: WoundInAirSettings): Reason {

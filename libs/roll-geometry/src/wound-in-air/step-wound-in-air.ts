@@ -3,7 +3,7 @@ import { noBlocks } from './block-row.js';
 import { noDeparture } from './departure.js';
 import { nothingReached, reachAfter } from './reach.js';
 import { noScatterSeen } from './reading-scatter.js';
-import { type PlacedReading, type StretchInHand, withReading } from './stretch-in-hand.js';
+import { type PlacedReading, withReading } from './stretch-in-hand.js';
 import { woundInAirOf } from './wound-in-air-of.js';
 import { type WoundInAirSettings, woundInAirSettings } from './wound-in-air-settings.js';
 import type {
@@ -25,6 +25,7 @@ export const noWoundInAirSeen: WoundInAirState = {
   refusedInARow: 0,
   departure: noDeparture,
   scatter: noScatterSeen,
+  unrest: 0,
   before: null,
   notUsedCount: 0,
 };
@@ -72,7 +73,7 @@ export function stepWoundInAir(
     placed === null ? { stretch: moved, ended: null, refused: null } : withReading(moved, placed, settings);
   const after = {
     ...moved,
-    ...inHand(stretch),
+    ...stretch,
     notUsedCount: moved.notUsedCount + (refused === null ? 0 : 1),
   };
   return {
@@ -126,16 +127,4 @@ function placedReading(
   const last = recent.at(-1);
   if (last !== undefined && Math.abs(reach.position - last[0]) < law.leastAdvance) return null;
   return { position: reach.position, diameterM: diameterM.value };
-}
-
-function inHand({
-  recent,
-  freshFrom,
-  row,
-  refusedInARow,
-  departure,
-  scatter,
-  before,
-}: StretchInHand): StretchInHand {
-  return { recent, freshFrom, row, refusedInARow, departure, scatter, before };
 }

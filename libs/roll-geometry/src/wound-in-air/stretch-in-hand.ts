@@ -1,10 +1,10 @@
 import { type Reason, reason } from '@edge-margin/units';
-import { agreeingPoints, confirmingCells } from './agreeing-points.js';
+import { agreeingPoints } from './agreeing-points.js';
 import { type Point, blocksBefore, noBlocks, rowOfPoints, rowWith } from './block-row.js';
 import { type ChosenStretch, type StretchChoice, chosenStretch } from './chosen-stretch.js';
 import { departedFrom, departureAfter, noDeparture } from './departure.js';
 import { expectedExcess } from './excess-line.js';
-import { scatterAfter, scatterToUse } from './reading-scatter.js';
+import { type ReadingScatter, scatterAfter, scatterToUse } from './reading-scatter.js';
 import { slopeToRemember } from './slope-to-remember.js';
 import type { WoundInAirSettings } from './wound-in-air-settings.js';
 import type { WoundInAirState } from './wound-in-air-types.js';
@@ -12,7 +12,7 @@ import type { WoundInAirState } from './wound-in-air-types.js';
 /** The part of the state that a reading changes. */
 export type StretchInHand = Pick<
   WoundInAirState,
-  'recent' | 'freshFrom' | 'row' | 'refusedInARow' | 'departure' | 'scatter' | 'before'
+  'recent' | 'freshFrom' | 'row' | 'refusedInARow' | 'departure' | 'scatter' | 'unrest' | 'before'
 >;
 
 /** A reading that can be placed. */
@@ -32,6 +32,10 @@ interface StretchStep {
 const mostRecent = 8;
 /** A reading further off the line than this many standard deviations is not used. Own choice, as in the roll tracker. */
 const gateDeviations = 5;
+/** What is left of the unrest after one more reading. Own choice. */
+const unrestFades = 0.995;
+/** Readings refused in a row that confirm a departure which had begun before them. Own choice. */
+const confirmingRefusals = 3;
 
 /** The stretch in hand with one more reading: used, refused, or the beginning of another stretch. */
 export function withReading(
@@ -54,15 +58,23 @@ export function stretchChoice(
   { row, recent, scatter }: StretchInHand,
   settings: WoundInAirSettings,
 ): StretchChoice {
-  const { law, caliperM, gaugeUncertaintyM, wantedNoiseM, window } = settings;
-  const [, position, excess] = row.blocks.at(-1) ?? [0, ...(recent.at(-1) ?? [0, 0])];
-  const scatterM = scatterToUse(scatter, gaugeUncertaintyM);
+  const [, ...end] = row.blocks.at(-1) ?? [0, ...(recent.at(-1) ?? [0, 0])];
   return {
-    deviation: scatterM * law.ordinatePerDiameter(law.diameterM(excess + caliperM * position)),
-    wantedNoise: wantedNoiseM,
-    longest: law.longestStretch,
-    window,
+    deviation: deviationAt(end, scatter, settings),
+    wantedNoise: settings.wantedNoiseM,
+    longest: settings.law.longestStretch,
+    window: settings.window,
   };
+}
+
+/** Standard deviation that the excess of a reading there has. */
+function deviationAt(
+  [position, excess]: Point,
+  scatter: ReadingScatter,
+  { law, caliperM, gaugeUncertaintyM }: WoundInAirSettings,
+): number {
+  const diameterM = law.diameterM(excess + caliperM * position);
+  return scatterToUse(scatter, gaugeUncertaintyM) * law.ordinatePerDiameter(diameterM);
 }
 
 function heldAgainst(
@@ -78,7 +90,7 @@ function heldAgainst(
   const deviations = offset / (choice.deviation * widening);
   const scatterM = scatterToUse(stretch.scatter, settings.gaugeUncertaintyM);
   const scatter = scatterAfter(stretch.scatter, deviations * scatterM, settings.gaugeUncertaintyM);
-  const seen = { ...stretch, scatter };
+  const seen = { ...stretch, scatter, unrest: unrestFades * stretch.unrest };
   return Math.abs(deviations) > gateDeviations
     ? refused(chosen, seen, point, deviations, settings)
     : used(chosen, choice, seen, point, deviations, settings);
@@ -113,15 +125,30 @@ function refused(
   deviations: number,
   settings: WoundInAirSettings,
 ): StretchStep {
-  const refusedInARow = Math.min(mostRecent, stretch.refusedInARow + 1);
-  const waiting = { ...stretch, refusedInARow };
-  const [from] = stretch.recent.at(-refusedInARow) ?? point;
-  const others = stretch.recent.slice(-refusedInARow);
-  if (refusedInARow >= confirmingCells && agreeing(others, waiting, settings).length > 0) {
-    return endedAt(from, chosen, waiting, settings);
-  }
+  const waiting = { ...stretch, refusedInARow: Math.min(mostRecent, stretch.refusedInARow + 1) };
+  const from = newLineFrom(waiting, deviations, settings);
+  if (from !== null) return endedAt(from, chosen, waiting, settings);
   const text = `the diameter lies ${Math.abs(deviations).toFixed(0)} standard deviations ${deviations > 0 ? 'above' : 'below'} what was wound leads to expect`;
   return { stretch: waiting, ended: null, refused: reason('off-the-line', text, { deviations }) };
+}
+
+/**
+ * From where the last readings lie on a line of their own; null where they do not. Five refused in a row will do; or three, with those before them
+ * that already drifted off to the same side.
+ */
+function newLineFrom(
+  stretch: StretchInHand,
+  deviations: number,
+  settings: WoundInAirSettings,
+): number | null {
+  const { recent, refusedInARow, departure } = stretch;
+  const side = deviations > 0 ? departure.above : departure.below;
+  const drifted = recent.filter(([position]) => position >= side.from);
+  if (side.sum > 0 && refusedInARow >= confirmingRefusals && drifted.length < mostRecent) {
+    if (agreeing(drifted, stretch, settings).length === drifted.length) return side.from;
+  }
+  const others = recent.slice(-refusedInARow);
+  return agreeing(others, stretch, settings).length > 0 ? (others[0]?.[0] ?? null) : null;
 }
 
 /** The stretch ends where the readings left it; what came since begins the next. */
@@ -138,6 +165,7 @@ function endedAt(
     freshFrom: from,
     refusedInARow: 0,
     departure: noDeparture,
+    unrest: stretch.unrest + 1,
     before: slopeToRemember(old?.line ?? chosen.line, settings) ?? stretch.before,
   };
   const text = 'the diameter no longer grows as before: the film changed, or the gauge was moved';
@@ -153,10 +181,11 @@ function begun(stretch: StretchInHand, settings: WoundInAirSettings): StretchInH
 
 function agreeing(
   points: readonly Point[],
-  stretch: StretchInHand,
+  { scatter }: StretchInHand,
   settings: WoundInAirSettings,
 ): readonly Point[] {
-  return agreeingPoints(points, stretchChoice(stretch, settings).deviation);
+  const last = points.at(-1);
+  return last === undefined ? [] : agreeingPoints(points, deviationAt(last, scatter, settings));
 }
 
 /** While there is no line, three readings tell the scatter: their second difference has six times the variance of one (independent readings). */

@@ -44,7 +44,7 @@ function measuredOver(
     contributions,
     ...(stands
       ? { verdict: 'not-conclusive', because: noGrowth(layerM) }
-      : airVerdict(air, contributions, stretch, settings)),
+      : airVerdict(air, contributions, { stretch, unrest: state.unrest }, settings)),
   };
 }
 

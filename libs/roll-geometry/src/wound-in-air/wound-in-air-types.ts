@@ -63,6 +63,8 @@ export interface WoundInAirState {
   readonly refusedInARow: number;
   readonly departure: Departure;
   readonly scatter: ReadingScatter;
+  /** How many stretches ended lately, each fading by a half per cent with every reading. */
+  readonly unrest: number;
   /** What the stretch told that ended last. */
   readonly before: SlopeOfStretch | null;
   readonly notUsedCount: number;

@@ -1,13 +1,13 @@
 import type { z } from 'zod';
 import { nearestWord } from '@edge-margin/units';
-import { questionSchema } from './assess-question.js';
+import { assessRequestSchema } from './assess-request.js';
 
 /** What is wrong with an operating point, one line a problem: field, value, what is expected. */
-export function questionProblems(question: unknown, error: z.ZodError): readonly string[] {
+export function requestProblems(request: unknown, error: z.ZodError): readonly string[] {
   return error.issues.flatMap((issue) => {
     if (issue.code === 'unrecognized_keys')
-      return issue.keys.map((key) => unknownKey(question, issue.path, key));
-    const found = valueAt(question, issue.path);
+      return issue.keys.map((key) => unknownKey(request, issue.path, key));
+    const found = valueAt(request, issue.path);
     return [
       `${pathInWords(issue.path)}: ${found === undefined ? 'missing' : `got ${JSON.stringify(found)}`}, ${expected(issue)}`,
     ];
@@ -20,21 +20,25 @@ function expected(issue: z.core.$ZodIssue): string {
     : issue.message;
 }
 
-const { shape } = questionSchema;
+const { shape } = assessRequestSchema;
 
-/** Keys that a question may have anywhere: what a mistyped one is compared with. */
+/** Keys that a request may have anywhere: what a mistyped one is compared with. */
 const knownKeys = [
   shape,
   shape.web.shape,
   shape.nip.unwrap().shape,
   shape.running.shape,
+  shape.nips.unwrap().element.shape,
+  shape.nipShares.unwrap().shape,
   shape.uncertainties.unwrap().shape,
+  shape.remedyFor.unwrap().shape,
+  shape.remedyFor.unwrap().shape.limits.unwrap().shape,
 ].flatMap(Object.keys);
 
-function unknownKey(question: unknown, path: readonly PropertyKey[], key: string): string {
+function unknownKey(request: unknown, path: readonly PropertyKey[], key: string): string {
   const nearest = nearestWord(key, knownKeys);
   const hint = nearest === undefined || nearest === key ? '' : `; the nearest is ${nearest}`;
-  return `${pathInWords([...path, key])}: got ${JSON.stringify(valueAt(question, [...path, key]))}, a known key is expected${hint}`;
+  return `${pathInWords([...path, key])}: got ${JSON.stringify(valueAt(request, [...path, key]))}, a known key is expected${hint}`;
 }
 
 function pathInWords(path: readonly PropertyKey[]): string {

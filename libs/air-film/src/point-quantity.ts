@@ -1,0 +1,48 @@
+import type { DisplayKind } from '@edge-margin/units';
+import { inWords } from './in-words.js';
+import type { PointNumbers } from './point-numbers.js';
+
+interface Described {
+  readonly key: keyof PointNumbers;
+  readonly unit: string;
+  /** Subject of a sentence. */
+  readonly words: string;
+  readonly display: DisplayKind;
+  /** The values that are looked through where nothing else is said. */
+  readonly range: readonly [low: number, high: number];
+}
+
+/** Quantities of an operating point that can be traded for each other or drawn on an axis. */
+export const pointQuantities = {
+  speed: { key: 'speedMPerS', unit: 'm/s', words: 'speed', display: 'speed', range: [1e-3, 100] },
+  nipLoad: { key: 'nipLoadNPerM', unit: 'N/m', words: 'nip load', display: 'nipLoad', range: [1, 1e5] },
+  tension: { key: 'tensionNPerM', unit: 'N/m', words: 'tension', display: 'tension', range: [0.1, 1e5] },
+  diameter: {
+    key: 'rollDiameterM',
+    unit: 'm',
+    words: 'roll diameter',
+    display: 'diameter',
+    range: [0.01, 5],
+  },
+  nipRollerDiameter: {
+    key: 'nipRollerDiameterM',
+    unit: 'm',
+    words: 'diameter of the nip roller',
+    display: 'diameter',
+    range: [0.02, 3],
+  },
+  combinedRoughness: {
+    key: 'combinedRoughnessM',
+    unit: 'm',
+    words: 'combined roughness',
+    display: 'film',
+    range: [1e-9, 1e-4],
+  },
+} as const satisfies Record<string, Described>;
+
+export type PointQuantity = keyof typeof pointQuantities;
+
+/** The value of a quantity with its unit, as people read it: `3.00 kN/m`. */
+export function quantityInWords(quantity: PointQuantity, siValue: number): string {
+  return inWords(pointQuantities[quantity].display, siValue);
+}

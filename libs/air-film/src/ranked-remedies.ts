@@ -1,0 +1,151 @@
+import { type Reason, reason } from '@edge-margin/units';
+import type { AirPoint } from './air-point.js';
+import { arrivingNip } from './arriving-nip.js';
+import type { QuantityLimits } from './exchange.js';
+import { inWords } from './in-words.js';
+import {
+  type AirRemedy,
+  nipLoadForMargin,
+  type RemedyTarget,
+  speedForMargin,
+  tensionForMargin,
+} from './remedies.js';
+
+/** What the machine allows, SI. What is left out is taken from {@link limitsWhereNotGiven}. */
+export interface SetPointLimits {
+  readonly speedMPerS?: QuantityLimits;
+  readonly nipLoadNPerM?: QuantityLimits;
+  readonly tensionNPerM?: QuantityLimits;
+}
+
+type ChangeRemedy = Extract<AirRemedy, { kind: 'change' }>;
+
+/** What is known of the roll that is being wound, for what a remedy costs. */
+export interface RemedyContext {
+  /** Web still to be wound on the set, m. Left out: no time cost is given. */
+  readonly lengthLeftM?: number;
+  /** Diameter by which the change has to be made, m. Left out: it is not mentioned. */
+  readonly byDiameterM?: number;
+  /**
+   * What a change does to the mechanisms that this library knows nothing of: where resonances move, what nip bounce does. Called once for each possible
+   * change; what it gives is added to the side effects.
+   */
+  readonly otherMechanisms?: (change: ChangeRemedy) => readonly Reason[];
+}
+
+/** One set point: the smallest change that restores the margin with what it costs, or why it cannot help. */
+export type RankedRemedy =
+  | (ChangeRemedy & {
+      /** `to/from - 1`; left out where `from` is 0. */
+      readonly changeRatio?: number;
+      readonly byDiameterM?: number;
+      /** Time that the rest of the set takes longer, s; only where the length left is known. */
+      readonly timeCostS?: number;
+      readonly sideEffects: readonly Reason[];
+    })
+  | (Extract<AirRemedy, { kind: 'cannot-help' }> & { readonly setPoint: ChangeRemedy['setPoint'] });
+
+/**
+ * Where the machine's limits are not given: down to a tenth of the speed, up to twice the nip load, up to one and a half times the tension (own choice: what
+ * somebody would still call a change of a set point).
+ */
+const limitsWhereNotGiven = { slowest: 0.1, mostNipLoad: 2, mostTension: 1.5 };
+
+/**
+ * The changes of one set point each (speed, nip load, tension) that restore a margin, the smallest relative change first; then those that cannot help, each
+ * with its reason. Empty where the margin is met as it is.
+ *
+ * Every text is an observation ("a speed of ... leaves a margin of ..."), never a command, and defers to rated limits and site rules where it touches
+ * nip or tension. The changes hold for the diameter of the point: for a target at the end of a set, put that diameter into the point.
+ * @param marginRatio margin wanted, `1 - V/Vcrit`, below 1.
+ * @throws RangeError naming parameter, value, unit and range.
+ */
+export function remedies(
+  point: AirPoint,
+  marginRatio: number,
+  limits: SetPointLimits = {},
+  context: RemedyContext = {},
+): readonly RankedRemedy[] {
+  const target = (allowed: QuantityLimits): RemedyTarget => ({ marginRatio, ...allowed });
+  const found = [
+    ['speed', speedForMargin(point, target(speedLimits(point, limits)))],
+    ['nipLoad', nipLoadForMargin(point, target(nipLoadLimits(point, limits)))],
+    ['tension', tensionForMargin(point, target(tensionLimits(point, limits)))],
+  ] as const;
+  return found
+    .flatMap(([setPoint, remedy]): readonly RankedRemedy[] => {
+      if (remedy.kind === 'not-needed') return [];
+      if (remedy.kind === 'cannot-help') return [{ ...remedy, setPoint }];
+      return [withCosts(remedy, point, context)];
+    })
+    .sort((a, b) => (size(a) === size(b) ? 0 : size(a) - size(b)));
+}
+
+function speedLimits(point: AirPoint, limits: SetPointLimits): QuantityLimits {
+  const { speedMPerS } = point.running;
+  const slowest = { min: limitsWhereNotGiven.slowest * speedMPerS, max: point.speedLimitMPerS ?? 100 };
+  return limits.speedMPerS ?? slowest;
+}
+
+function nipLoadLimits(point: AirPoint, limits: SetPointLimits): QuantityLimits {
+  const loadNPerM = arrivingNip(point)?.loadNPerM ?? 0;
+  return limits.nipLoadNPerM ?? { min: 0, max: limitsWhereNotGiven.mostNipLoad * Math.max(loadNPerM, 1) };
+}
+
+function tensionLimits(point: AirPoint, limits: SetPointLimits): QuantityLimits {
+  const { tensionNPerM } = point.running;
+  return limits.tensionNPerM ?? { min: 0, max: limitsWhereNotGiven.mostTension * tensionNPerM };
+}
+
+function withCosts(change: ChangeRemedy, point: AirPoint, context: RemedyContext): RankedRemedy {
+  const { byDiameterM } = context;
+  const timeCostS = timeCost(change, point, context.lengthLeftM);
+  return {
+    ...change,
+    because: byDiameterM === undefined ? change.because : withDiameter(change.because, byDiameterM),
+    ...(change.from > 0 ? { changeRatio: change.to / change.from - 1 } : {}),
+    ...(byDiameterM === undefined ? {} : { byDiameterM }),
+    ...(timeCostS === undefined ? {} : { timeCostS }),
+    sideEffects: [sideEffect(change, timeCostS), ...(context.otherMechanisms?.(change) ?? [])],
+  };
+}
+
+/** The rest of the set at the new speed against the old; nothing for other set points. */
+function timeCost(change: ChangeRemedy, point: AirPoint, lengthLeftM: number | undefined) {
+  if (lengthLeftM === undefined) return undefined;
+  if (change.setPoint !== 'speed') return 0;
+  return lengthLeftM / change.to - lengthLeftM / point.running.speedMPerS;
+}
+
+/** What else the change does to the roll (common practice, no source). */
+function sideEffect(change: ChangeRemedy, timeCostS: number | undefined): Reason {
+  if (change.setPoint === 'speed') {
+    const cost = timeCostS === undefined ? '' : `, the rest of the set by ${minutes(timeCostS)}`;
+    return reason(
+      'takes-longer',
+      `winding takes longer${cost}`,
+      timeCostS === undefined ? {} : { timeCostS },
+    );
+  }
+  if (change.setPoint === 'nipLoad')
+    return reason(
+      'tighter-and-harder',
+      'a higher nip load winds tighter and may crush or burst a soft or bulky web',
+    );
+  return reason('breaks', 'a higher tension winds tighter and makes web breaks more likely');
+}
+
+function minutes(durationS: number): string {
+  return durationS < 90 ? `${Math.round(durationS)} s` : `${Math.round(durationS / 60)} min`;
+}
+
+function withDiameter(because: Reason, byDiameterM: number): Reason {
+  const text = `${because.text}, by a diameter of ${inWords('diameter', byDiameterM)}`;
+  return reason(because.code, text, { ...because.params, byDiameterM });
+}
+
+/** How large a change is, on the logarithm; what cannot help comes last. */
+function size(remedy: RankedRemedy): number {
+  if (remedy.kind === 'cannot-help') return Infinity;
+  return remedy.from > 0 ? Math.abs(Math.log(remedy.to / remedy.from)) : 1e3;
+}

@@ -1,0 +1,43 @@
+import type { AirQuestion } from '@edge-margin/air-film';
+import { type Known, known, reason, type Reason } from '@edge-margin/units';
+import { airQuestion } from './air-now.js';
+import type { StationAssessment } from './assessment.js';
+import type { StationModel } from './model.js';
+
+/** Where a station runs now, as an operating point; or why that is not known. */
+export type OperatingPoint =
+  { readonly ok: true; readonly point: AirQuestion } | { readonly ok: false; readonly because: Reason };
+
+/** The operating point behind an assessment: diameter of the roll, latest good readings, web and nip from the plant file. */
+export function operatingPointOf(model: StationModel, assessment: StationAssessment): OperatingPoint {
+  const { air, grade: wound, roll } = assessment;
+  const grade = model.context.grades.get(wound.id);
+  if (
+    grade === undefined ||
+    roll === null ||
+    roll.diameterM.kind === 'unknown' ||
+    air.woundInFilmM.kind === 'unknown'
+  ) {
+    return { ok: false, because: roll === null ? reason('no-roll', 'no roll is being wound') : air.because };
+  }
+  const speedMPerS = mean(assessment, 'speed');
+  const tensionNPerM = mean(assessment, 'tension');
+  if (speedMPerS === undefined || tensionNPerM === undefined) return { ok: false, because: air.because };
+  const load = mean(assessment, 'nipLoad') ?? known(0);
+  return {
+    ok: true,
+    point: airQuestion({ grade, model }, { diameterM: roll.diameterM, speedMPerS, tensionNPerM, load }),
+  };
+}
+
+/** Mean of a signal's good readings over its ends. */
+function mean({ inputs }: StationAssessment, signal: string): Known | undefined {
+  const values = inputs.flatMap((input) =>
+    input.signal === signal && input.quality === 'good' && typeof input.value === 'number'
+      ? [input.value]
+      : [],
+  );
+  return values.length === 0
+    ? undefined
+    : known(values.reduce((sum, value) => sum + value, 0) / values.length);
+}
