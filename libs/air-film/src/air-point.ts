@@ -30,7 +30,7 @@ export interface WinderNip {
   readonly coverModulusPa: number;
   /** Poisson ratio of the cover; 0.5 if left out (rubber). */
   readonly coverPoissonRatio?: number;
-  /** Left out: no word on whether the cover is thick enough for the formulas. */
+  /** Left out: the cover counts as thick against the contact, which makes the film too thick if it is not. */
   readonly coverThicknessM?: number;
   /** Nip load per width of web under the nip, N/m, >= 0; 0 = not touching. */
   readonly loadNPerM: number;

@@ -34,5 +34,6 @@ function nipOf(point: PointNumbers) {
     coverModulusPa: point.coverModulusPa,
     coverPoissonRatio: point.coverPoissonRatio,
     loadNPerM: point.nipLoadNPerM,
+    coverThicknessM: point.coverThicknessM,
   };
 }

@@ -164,7 +164,9 @@ describe('an assessment', () => {
       expect(codes(lwcPoint)).toEqual([]);
     });
     it('a cover that is thin for its nip', () => {
-      expect(codes({ ...lwcPoint, nip: { ...lwcPoint.nip, coverThicknessM: 0.01 } })).toEqual(['cover-thin']);
+      expect(codes({ ...lwcPoint, nip: { ...lwcPoint.nip, coverThicknessM: 0.003 } })).toEqual([
+        'cover-thin',
+      ]);
     });
     it('a hard roller', () => {
       expect(

@@ -106,7 +106,7 @@ export function assessAir(question: AirQuestion): AirAssessment {
   const further = furtherNips(question);
   const stack = stackFigures(terms, point.speedMPerS, filmM);
   const relaxes = stackRelaxes(question, terms, filmM, stack.floatingWraps);
-  const outside = point.speedMPerS > 0 ? outsideValidity(question, terms, point.speedMPerS, filmM) : [];
+  const outside = point.speedMPerS > 0 ? outsideValidity(terms, point.speedMPerS, filmM) : [];
   return {
     airFilm: airFilms(terms, point.speedMPerS, filmM),
     governedBy: nipGoverns(terms, point.speedMPerS) ? 'nip' : 'tension',

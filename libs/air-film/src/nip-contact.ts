@@ -8,6 +8,8 @@ export interface NipGeometry {
   readonly coverPoissonRatio: number;
   /** Nip load per width, N/m, > 0. */
   readonly loadNPerM: number;
+  /** m; left out, or 0: the cover counts as thick against the contact. */
+  readonly coverThicknessM?: number;
 }
 
 /** The dry contact between cover and roll. */
@@ -28,7 +30,7 @@ export interface NipContact {
  * `b = sqrt(8 w R/(pi E'))`, `p0 = 2 w/(pi b)` (Hertz 1882; Johnson 1985, Contact Mechanics, chapter 4), with
  * `E' = 2/[(1 - n1^2)/E1 + (1 - n2^2)/E2]`: the convention of Hamrock and Dowson. Half of it circulates too; mixing them changes the film
  * by a third. The winding roll counts as rigid; a bulky roll is softer, so that the true nip is longer and its pressure lower.
- * Validity: half width below 0.3 cover thicknesses.
+ * Validity: half width below 0.3 cover thicknesses (see `layered-contact` for thinner covers).
  */
 export function nipContact(nip: NipGeometry): NipContact {
   const reducedRadiusM = 1 / (2 / nip.rollerDiameterM + 2 / nip.rollDiameterM);

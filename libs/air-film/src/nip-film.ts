@@ -1,3 +1,4 @@
+import { equivalentHalfSpace, layeredContact, type LayeredNip } from './layered-contact/index.js';
 import { type NipGeometry, nipContact } from './nip-contact.js';
 import { filmWithSlip } from './slip.js';
 
@@ -7,12 +8,15 @@ export interface NipTerms {
   readonly viscousPerSpeedSPerM: number;
   /** `b^2/R`, m: the scale of the gap. */
   readonly gapScaleM: number;
-  /** `p0/pa`: peak contact pressure in atmospheres. */
+  /** `p0/pa`: peak contact pressure of the half-space that lets the same air through, in atmospheres. */
   readonly pressureRatio: number;
+  /** True peak contact pressure, in atmospheres. */
+  readonly centrePressureRatio: number;
   /** `mu R/w`, s: film of a rigid nip per speed. */
   readonly rigidFilmPerSpeedS: number;
   readonly meanFreePathM: number;
-  readonly halfWidthM: number;
+  /** Half width by Hertz over cover thickness; 0 where the thickness is not known. */
+  readonly coverThinnessRatio: number;
 }
 
 /** Air as the nip sees it. */
@@ -22,18 +26,32 @@ export interface NipAir {
   readonly meanFreePathM: number;
 }
 
-/** What the film formulas need of a nip under load, computed once. */
+/**
+ * What the film formulas need of a nip under load, computed once.
+ *
+ * Where the thickness of the cover is known, the half-space of the formulas is the one that lets the same air through as the cover ({@link equivalentHalfSpace}),
+ * at any thickness: for a contact below 0.3 cover thicknesses that thins the film by less than 2 %, so that switching it on there would only make a step.
+ */
 export function nipTerms(nip: NipGeometry, air: NipAir): NipTerms {
-  const contact = nipContact(nip);
-  const { halfWidthM, peakPressurePa, reducedRadiusM } = contact;
+  const cover = coverOf(nip);
+  const loadNPerM = cover === undefined ? nip.loadNPerM : equivalentHalfSpace(cover).loadNPerM;
+  const { halfWidthM, peakPressurePa, reducedRadiusM } = nipContact({ ...nip, loadNPerM });
+  const centrePressurePa = cover === undefined ? peakPressurePa : layeredContact(cover).peakPressurePa;
   return {
     viscousPerSpeedSPerM: (12 * air.viscosityPaS * reducedRadiusM ** 2) / (peakPressurePa * halfWidthM ** 3),
     gapScaleM: halfWidthM ** 2 / reducedRadiusM,
     pressureRatio: peakPressurePa / air.pressurePa,
-    rigidFilmPerSpeedS: (air.viscosityPaS * reducedRadiusM) / nip.loadNPerM,
+    centrePressureRatio: centrePressurePa / air.pressurePa,
+    rigidFilmPerSpeedS: (air.viscosityPaS * reducedRadiusM) / loadNPerM,
     meanFreePathM: air.meanFreePathM,
-    halfWidthM,
+    coverThinnessRatio: cover === undefined ? 0 : nipContact(nip).halfWidthM / cover.coverThicknessM,
   };
+}
+
+function coverOf(nip: NipGeometry): LayeredNip | undefined {
+  const { coverThicknessM = 0 } = nip;
+  if (coverThicknessM === 0) return undefined;
+  return { ...nip, coverThicknessM, reducedRadiusM: nipContact(nip).reducedRadiusM };
 }
 
 /**
@@ -98,5 +116,5 @@ export function keptNipFilm(nip: NipTerms, speedMPerS: number): number {
  * the pressure is highest (slip does not change it); within 1 % of own direct solutions for gE > 20.
  */
 export function filmInsideNip(nip: NipTerms, keptFilmM: number): number {
-  return keptFilmM / (1 + nip.pressureRatio);
+  return keptFilmM / (1 + nip.centrePressureRatio);
 }

@@ -75,7 +75,9 @@ function axisValues(name: string, axis: MapAxis<string>, lowest: number): readon
     throw new RangeError(`${name}.steps: a whole number 2 to 1000 is needed, got ${steps}`);
   if (!(from >= lowest && to > from && Number.isFinite(to)))
     throw new RangeError(`${name}.from, ${name}.to: ${lowest} <= from < to is needed, got ${from} and ${to}`);
-  return Array.from({ length: steps }, (_, index) => from + ((to - from) * index) / (steps - 1));
+  return Array.from({ length: steps }, (_, index) =>
+    index === steps - 1 ? to : from + ((to - from) * index) / (steps - 1),
+  );
 }
 
 /** The critical speeds inside the map, and where the line between two rows crosses an edge of it. */

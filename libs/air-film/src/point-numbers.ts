@@ -17,6 +17,8 @@ export interface PointNumbers {
   readonly nipRollerDiameterM: number;
   readonly coverModulusPa: number;
   readonly coverPoissonRatio: number;
+  /** 0 where it is not known. */
+  readonly coverThicknessM: number;
   readonly viscosityPaS: number;
   readonly pressurePa: number;
   readonly meanFreePathM: number;
@@ -41,7 +43,8 @@ const ranges: readonly (readonly [keyof PointNumbers, string, number, number])[]
   ['nipLoadNPerM', 'N/m', 0, 1e6],
   ['nipRollerDiameterM', 'm', 1e-3, 20],
   ['coverModulusPa', 'Pa', 1e4, 1e13],
-  ['coverPoissonRatio', '1', -0.99, 0.5],
+  ['coverPoissonRatio', '1', 0, 0.5],
+  ['coverThicknessM', 'm', 0, 1],
   ['viscosityPaS', 'Pa s', 1e-7, 1e-2],
   ['pressurePa', 'Pa', 1e3, 1e9],
   ['meanFreePathM', 'm', 0, 1e-4],
@@ -70,6 +73,7 @@ export function pointNumbers(point: AirPoint): PointNumbers {
     nipRollerDiameterM: nip === null ? 1 : nip.rollerDiameterM,
     coverModulusPa: nip === null ? 1e6 : nip.coverModulusPa,
     coverPoissonRatio: nip?.coverPoissonRatio ?? 0.5,
+    coverThicknessM: nip?.coverThicknessM ?? 0,
     viscosityPaS: air.viscosityPaS,
     pressurePa: air.pressurePa,
     meanFreePathM: air.meanFreePathM,

@@ -15,8 +15,8 @@ interface Described {
 /** Quantities of an operating point that can be traded for each other or drawn on an axis. */
 export const pointQuantities = {
   speed: { key: 'speedMPerS', unit: 'm/s', words: 'speed', display: 'speed', range: [1e-3, 100] },
-  nipLoad: { key: 'nipLoadNPerM', unit: 'N/m', words: 'nip load', display: 'nipLoad', range: [1, 1e5] },
-  tension: { key: 'tensionNPerM', unit: 'N/m', words: 'tension', display: 'tension', range: [0.1, 1e5] },
+  nipLoad: { key: 'nipLoadNPerM', unit: 'N/m', words: 'nip load', display: 'nipLoad', range: [1, 2e4] },
+  tension: { key: 'tensionNPerM', unit: 'N/m', words: 'tension', display: 'tension', range: [1, 5000] },
   diameter: {
     key: 'rollDiameterM',
     unit: 'm',

@@ -1,7 +1,6 @@
 import { type Reason, reason } from '@edge-margin/units';
 import type { AirPoint } from './air-point.js';
 import type { AirTerms } from './air-terms.js';
-import { arrivingNip } from './arriving-nip.js';
 import { foilFilm } from './foil-film.js';
 import { factorInWords, inWords } from './in-words.js';
 import { netTension, tensionIsSpent } from './net-tension.js';
@@ -13,28 +12,19 @@ import { nipGoverns } from './wound-in-film.js';
  * Where an operating point lies outside the range in which the formulas are good, and what that does to the film. Empty inside.
  * @param speedMPerS m/s, > 0.
  */
-export function outsideValidity(
-  point: AirPoint,
-  terms: AirTerms,
-  speedMPerS: number,
-  filmM: number,
-): readonly Reason[] {
+export function outsideValidity(terms: AirTerms, speedMPerS: number, filmM: number): readonly Reason[] {
   const found: Reason[] = [];
   if (tensionIsSpent(terms, speedMPerS)) found.push(tensionSpent(terms, speedMPerS));
   if (filmM < 3 * terms.meanFreePathM) found.push(filmNearMeanFreePath(filmM, terms.meanFreePathM));
   if (terms.nip !== null && nipGoverns(terms, speedMPerS)) {
-    found.push(...outsideNipValidity(terms.nip, speedMPerS, arrivingNip(point)?.coverThicknessM));
+    found.push(...outsideNipValidity(terms.nip, speedMPerS));
   } else {
     found.push(...outsideFoilValidity(terms, speedMPerS));
   }
   return found;
 }
 
-function outsideNipValidity(
-  nip: NipTerms,
-  speedMPerS: number,
-  coverThicknessM: number | undefined,
-): Reason[] {
+function outsideNipValidity(nip: NipTerms, speedMPerS: number): Reason[] {
   const found: Reason[] = [];
   const ratio = loadSpeedRatio(nip, speedMPerS);
   if (ratio < 3) {
@@ -46,11 +36,17 @@ function outsideNipValidity(
     const text = `the nip presses with ${factorInWords(nip.pressureRatio)} atmospheres, more than the formulas were made for (30)`;
     found.push(reason('nip-pressure-high', text, { pressureRatio: nip.pressureRatio }));
   }
-  if (coverThicknessM !== undefined && nip.halfWidthM > 0.3 * coverThicknessM) {
-    const text = `the cover is thin for its nip (${inWords('diameter', coverThicknessM)}): it is stiffer, and the film thinner, than computed`;
-    found.push(reason('cover-thin', text, { coverThicknessM, nipHalfWidthM: nip.halfWidthM }));
-  }
+  if (nip.coverThinnessRatio > (ratio < 15 ? 0.5 : 1)) found.push(coverThin(nip, ratio));
   return found;
+}
+
+/** Error of the half-space that stands for a thin cover, from own direct solutions with the cover's exact compliance. */
+function coverThin({ coverThinnessRatio }: NipTerms, ratio: number): Reason {
+  const [upTo1, upTo2, above] = ratio < 15 ? ([4, 9, 16] as const) : ([1, 4, 10] as const);
+  const percent = coverThinnessRatio <= 1 ? upTo1 : coverThinnessRatio <= 2 ? upTo2 : above;
+  const more = coverThinnessRatio > 4 ? ' or more' : '';
+  const text = `the cover is thin for its nip (half contact ${factorInWords(coverThinnessRatio)} times the thickness): the film is read up to ${percent} %${more} too thin`;
+  return reason('cover-thin', text, { coverThinnessRatio, filmErrorRatio: percent / 100 });
 }
 
 function outsideFoilValidity(terms: AirTerms, speedMPerS: number): Reason[] {

@@ -15,6 +15,7 @@ interface PlantChoice {
   readonly nipSignals?: boolean;
   readonly display?: 'metric' | 'us';
   readonly speedMin?: number;
+  readonly naturalFrequencyHz?: number;
 }
 
 /** A film winder near its limit: the critical speed falls through 6 m/s at about 235 mm. */
@@ -24,6 +25,7 @@ function plantText({
   nipSignals = true,
   display = 'metric',
   speedMin = 0,
+  naturalFrequencyHz,
 }: PlantChoice = {}): string {
   const calibration =
     '{ ratedRolls: 12, criticalSpeedUncertaintyRatio: 0.03, approvedBy: test, approvedOn: 2026-01-01 }';
@@ -34,7 +36,7 @@ display: ${display}
 areas: [{ id: a, name: A, lines: [{ id: l, name: L, winders: [{ id: w, name: W,
   limits: { speedMPerS: { min: ${speedMin}, max: 12 }, tensionNPerM: { min: 40, max: 300 }, nipLoadNPerM: { min: 50, max: 800 }, diameterM: { max: 0.8 } },
   stations: [{ id: a, name: A, coreDiameterM: 0.152, rolls: [{ id: r, widthM: 1.2 }], defaultGrade: g,
-    nip: { kind: lay-on roller, rollerDiameterM: 0.12, coverModulusPa: 3.0e+6, effectiveMassPerEndKg: 20 } }] }] }] }]
+    nip: { kind: lay-on roller, rollerDiameterM: 0.12, coverModulusPa: 3.0e+6, effectiveMassPerEndKg: 20${naturalFrequencyHz === undefined ? '' : `, naturalFrequencyHz: ${naturalFrequencyHz}`} } }] }] }] }]
 grades:
   - { id: g, name: Test film, caliperM: 100.0e-6, combinedRoughnessM: 0.5e-6, permeanceMPerPaS: ${permeance}, setEndDiameterM: 0.3,
       activated: ${activated}${activated ? `, calibration: ${calibration}` : ''} }
@@ -183,6 +185,33 @@ describe('a roll near its limit', () => {
     plant.run(20);
     expect(plant.latest().state.because.text).toMatch(/^wraps free to move from \d\.\d in$/);
     expect(plant.latest().remedy?.because.text).toMatch(/ft\/min/);
+  });
+});
+
+describe('the air that is wound in', () => {
+  it('is measured from the growth of the roll and held against the model', () => {
+    const plant = underTest();
+    plant.run(50);
+    const { woundInAir } = plant.latest();
+    expect(woundInAir?.layerThicknessM).toMatchObject({ kind: 'known' });
+    expect((woundInAir?.layerThicknessM as { value: number }).value).toBeCloseTo(100e-6, 6);
+    expect(woundInAir?.againstModel.because.text.length).toBeGreaterThan(10);
+  });
+
+  it('is not told where it would be smaller than its uncertainty, and the accuracy that would do is named', () => {
+    const plant = underTest();
+    plant.run(6);
+    expect(plant.latest().woundInAir).toMatchObject({ verdict: 'not-conclusive' });
+  });
+});
+
+describe('a change of speed', () => {
+  it('says where it moves the resonances of the nip, if the plant file tells its natural frequency', () => {
+    const plant = underTest({ naturalFrequencyHz: 16 });
+    plant.run(20);
+    const effects = plant.latest().remedy?.sideEffects.map(({ text }) => text) ?? [];
+    // n V/(pi f_n): order 2 at 6 m/s lies at 239 mm.
+    expect(effects[0]).toMatch(/order 2 of the nip moves from 239 mm to \d+ mm/);
   });
 });
 

@@ -1,5 +1,6 @@
 import { type AirPoint, criticalSpeed, nipLoadForMargin } from '@edge-margin/air-film';
-import { reason } from '@edge-margin/units';
+import { type Reason, reason } from '@edge-margin/units';
+import { resonanceDiameters } from '@edge-margin/vibration';
 import type { AirOutlook } from './air-now.js';
 import type { Forecast, Remedy, RiskAtDiameter } from './assessment.js';
 import { bandDeviations, instantAt, type Outlook, riskAhead } from './boundary-ahead.js';
@@ -73,7 +74,8 @@ function slowDown(search: Search): RemedyNow | undefined {
         { from: outlook.speedMPerS, to },
       ),
       sideEffects: [
-        reason('takes-longer', `the set takes ${Math.max(1, Math.round(longerS / 60))} min longer`, {
+        ...movedResonances(model, outlook, to),
+        reason('takes-longer', `the set takes ${durationWords(longerS)} longer`, {
           longerS: Math.round(longerS),
         }),
       ],
@@ -114,6 +116,32 @@ function pressHarder(search: Search): RemedyNow | undefined {
   };
 }
 
+/** Harmonics of the roll's rotation meet the nip's natural frequency at diameters that go with the speed: a slower web brings them nearer. */
+function movedResonances(model: StationModel, outlook: Outlook, toMPerS: number): Reason[] {
+  const frequencyHz = model.context.station.nip?.naturalFrequencyHz;
+  if (frequencyHz === undefined) return [];
+  const at = (speedMPerS: number): ReadonlyMap<number, number> =>
+    new Map(
+      resonanceDiameters({
+        speedMPerS,
+        naturalFrequencyHz: frequencyHz,
+        fromDiameterM: outlook.diameterM,
+        toDiameterM: outlook.setEndDiameterM,
+      }).map(({ order, diameterM }) => [order, diameterM]),
+    );
+  const words = (diameterM: number | undefined): string =>
+    diameterM === undefined ? 'outside this roll' : figure('diameter', diameterM, model.display);
+  const [before, after] = [at(outlook.speedMPerS), at(toMPerS)];
+  const orders = [...new Set([...before.keys(), ...after.keys()])].sort((a, b) => a - b).slice(0, 3);
+  return orders.map((order) =>
+    reason(
+      'resonance-moves',
+      `the resonance of order ${order} of the nip moves from ${words(before.get(order))} to ${words(after.get(order))}`,
+      { order },
+    ),
+  );
+}
+
 function withSpeed(point: AirPoint, speedMPerS: number): AirPoint {
   return { ...point, running: { ...point.running, speedMPerS } };
 }
@@ -126,6 +154,10 @@ function withLoad(point: AirPoint, loadNPerM: number): AirPoint {
 function before({ model, outlook, by }: Search): string {
   if (by.byDiameterM === null || by.byDiameterM <= outlook.diameterM) return ' now';
   return ` before ${figure('diameter', by.byDiameterM, model.display)}`;
+}
+
+function durationWords(durationS: number): string {
+  return durationS < 90 ? `${Math.max(1, Math.round(durationS))} s` : `${Math.round(durationS / 60)} min`;
 }
 
 /** Down to what a person sets on a panel: 5 m/min, or 10 ft/min. */

@@ -107,6 +107,12 @@ const nipSchema = z.strictObject({
     'kg',
     'Mass of roller and arms reduced to the nip, per end',
   ).optional(),
+  naturalFrequencyHz: between(
+    0.5,
+    500,
+    'Hz',
+    'Natural frequency of the roller on its nip, measured or calculated; tells where resonances lie',
+  ).optional(),
   staticForcePerEndN: between(
     1,
     1e6,

@@ -49,7 +49,9 @@ export function convertFigure(
   const { name, value, readingUncertaintyRatio } = figure;
   if (!(value > 0 && Number.isFinite(value))) {
     const sensible = `sensible: ${rounded(readableFor.low)} to ${rounded(readableFor.high)} ${unit}`;
-    throw new RangeError(`${name}: a finite number > 0 ${unit} is needed (${sensible}), got ${value} ${unit}`);
+    throw new RangeError(
+      `${name}: a finite number > 0 ${unit} is needed (${sensible}), got ${value} ${unit}`,
+    );
   }
   if (!holds(readableFor, value)) return outsideMethod(conversion, value);
   const ownRatio = holds(goodFor, value) ? conversion.uncertaintyRatio : conversion.wideUncertaintyRatio;

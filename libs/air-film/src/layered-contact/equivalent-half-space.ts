@@ -20,11 +20,11 @@ export interface EquivalentHalfSpace {
  * air through has the **same modulus and the same A**. In a half-space `A ~ E* sqrt(a_H)/R` grows with the fourth root of the load: `w_eq = w (A/A_H)^4`, with A of the cover from own numerical solutions
  * ({@link layerRatio}).
  *
- * A stiffer modulus instead, with the true load (`E (A/A_H)^2` gives the same incompressible film), compresses the air too much: 3 % too much film at `a_H = t`, 6 % at 2. Matching the half width
+ * A stiffer modulus instead, with the true load (`E (A/A_H)^2` gives the same incompressible film), compresses the air too much: already at half an atmosphere 3 % too much film at `a_H = t`, 4 to 6 % at 2. Matching the half width
  * or the peak pressure is further off: the middle of the contact has no part in it.
  *
  * Held against own direct solutions of the gas nip with the cover's exact compliance (gauge pressure 0.5 and 3 atmospheres, nu 0.3 and 0.5): for a nip that is soft (gE >= 15) within 1 %
- * up to `a_H/t` = 1, 4 % up to 2, 9 % up to 4; at gE 5 within 3, 8 and 16 %, the film being read too thin. A half-space of the true load is 19 to 24 % too thick at 1, 40 % at 2.
+ * up to `a_H/t` = 1, 4 % up to 2, 10 % up to 4; at gE 5 within 4, 9 and 16 %, the film being read too thin. A half-space of the true load gives up to 23 % too much film at 1, 40 % at 2.
  *
  * For the film only. Half width, peak pressure (film inside the nip), indentation and stiffness are those of `layeredContact`.
  * @throws RangeError if a number makes no sense.

@@ -264,7 +264,7 @@ describe('a measurement that cannot conclude', () => {
       cell: { ...cell, woundLengthM: missing, speedMPerS: missing },
     }));
     expect(last(measure(blind, usual(film))).measured.because.code).toBe('no-count');
-    const uncounted = first.map(({ cell: { wrapCount: _, ...cell } }) => ({ cell }));
+    const uncounted = first.map(({ cell }) => ({ cell: { ...cell, wrapCount: missing } }));
     expect(last(measure(uncounted, { ...usual(film), over: 'wraps' })).measured.because.code).toBe(
       'no-count',
     );
@@ -363,7 +363,8 @@ describe('what the cells may do', () => {
         'lengthUncertaintyRatio: a finite number >= 0 1 is needed, got NaN 1',
       ],
       [{ windowM: -5 }, 'windowM: a finite number > 0 m is needed, got -5 m'],
-      [{ windowM: 5, windowWraps: 5 }, /window/],
+      [{ windowM: 5, windowWraps: 7 }, 'windowM: none is taken for a stretch over wraps, got 5 m'],
+      [{ over: 'length', windowWraps: 7 }, 'windowWraps: none is taken for a stretch over length, got 7 1'],
     ] as const) {
       expect(() => stepWoundInAir(noWoundInAirSeen, first.cell, { ...usual(film), ...config })).toThrow(
         message,

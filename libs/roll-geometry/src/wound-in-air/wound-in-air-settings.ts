@@ -54,9 +54,11 @@ export function woundInAirSettings(config: WoundInAirConfig): WoundInAirSettings
 }
 
 function windowOf({ windowM, windowWraps }: WoundInAirConfig, over: BuildLawName): number | null {
-  const [name, window, other] =
-    over === 'length' ? ['windowM', windowM, windowWraps] : ['windowWraps', windowWraps, windowM];
-  if (other !== undefined)
-    throw new RangeError(`${name}: needed for a stretch over ${over}, got ${other} of the other`);
-  return window === undefined ? null : positive(String(name), window, over === 'length' ? 'm' : '1');
+  const other = over === 'length' ? windowWraps : windowM;
+  if (other !== undefined) {
+    const [name, unit] = over === 'length' ? ['windowWraps', '1'] : ['windowM', 'm'];
+    throw new RangeError(`${name}: none is taken for a stretch over ${over}, got ${other} ${unit}`);
+  }
+  if (over === 'length') return windowM === undefined ? null : positive('windowM', windowM, 'm');
+  return windowWraps === undefined ? null : positive('windowWraps', windowWraps, '1');
 }
