@@ -34,6 +34,15 @@ export function assessTable(answers: readonly LineAnswer[]): string {
   return `${lines.join('\n')}\n`;
 }
 
-function inWords({ because, extrapolated }: LineAnswer): string {
-  return [because, ...extrapolated].map(({ text }) => text).join('; ');
+/** What it means: the film, what is wrong with the nip, the limits of the formulas, the smallest change that restores the margin. */
+function inWords(answer: LineAnswer): string {
+  const smallest = answer.remedies.find(({ kind }) => kind === 'change');
+  const reasons = [
+    answer.because,
+    ...(answer.ineffectiveNip?.because ?? []),
+    answer.furtherNips,
+    ...answer.extrapolated,
+    smallest?.because,
+  ];
+  return reasons.flatMap((each) => (each === undefined ? [] : [each.text])).join('; ');
 }

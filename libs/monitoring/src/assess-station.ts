@@ -80,7 +80,6 @@ export function assessStation(facts: StationFacts): AssessedStation {
   const remedy = remedyNow({ model, outlook, air: air.outlook, forecast });
   const words = {
     model,
-    atMs: inputs.atMs,
     grade,
     roll,
     noRoll: facts.roll.noRoll,

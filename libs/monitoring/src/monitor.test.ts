@@ -1,5 +1,5 @@
 import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
-import type { JournalRow, NewJournalRow } from '@edge-margin/telemetry';
+import type { NewJournalRow } from '@edge-margin/telemetry';
 import { describe, expect, it } from 'vitest';
 import type { StationAssessment } from './assessment.js';
 import type { CommandAnswer, Effect } from './effect.js';

@@ -7,7 +7,6 @@ import { figure } from './words.js';
 
 interface Facts {
   readonly model: StationModel;
-  readonly atMs: number;
   readonly grade: Grade;
   readonly roll: TrackedRoll | null;
   readonly noRoll: Reason | null;
@@ -20,7 +19,7 @@ interface Facts {
 
 /** The state in words, from a closed list: what is worst and known comes first, and nothing unseen is ever called clear. */
 export function stateWords(facts: Facts): StationStateWords {
-  const { atMs, forecast, grade, model, noRoll, risk, roll } = facts;
+  const { forecast, grade, model, noRoll, risk, roll } = facts;
   if (roll === null) return { word: 'no-roll', because: noRoll ?? reason('no-roll', 'no roll') };
   if (grade.activated && knownChance(risk) >= risk.limit)
     return { word: 'free-now', because: reason('free-now', 'wraps free to move now') };

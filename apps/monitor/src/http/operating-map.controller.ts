@@ -3,7 +3,7 @@ import { type Monitor, operatingPointOf, type OperatingMapBody } from '@edge-mar
 import { Controller, Get, Inject, Param, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiParam, ApiQuery, ApiTags } from '@nestjs/swagger';
 import { z } from 'zod';
-import { Present } from '../monitoring/present.js';
+import { type Present } from '../monitoring/present.js';
 import { MONITOR, PRESENT } from '../tokens.js';
 import { jsonOf, refusals } from './api-docs.js';
 import { parseWith } from './parse-with.js';
