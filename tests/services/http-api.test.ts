@@ -1,7 +1,9 @@
 import mqtt, { type MqttClient } from 'mqtt';
+import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { request } from 'node:http';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import { eventually } from './support/eventually.js';
@@ -77,10 +79,12 @@ describe('the HTTP API', () => {
       '/api/alarms',
       '/api/alarms/journal',
       '/api/alarms/{alarmKey}/acknowledge',
+      '/api/assess',
       '/api/live',
       '/api/readings-not-used',
       '/api/winders',
       '/api/winders/{winderId}',
+      '/api/winders/{winderId}/operating-map',
       '/api/winders/{winderId}/series',
       '/health/live',
       '/health/ready',
@@ -94,6 +98,8 @@ describe('the HTTP API', () => {
       '/api/winders/film-9/series?station=a&field=reading:speed&field=assessment:marginRatio&field=reading:nipLoad@drive',
       'SeriesBody',
     ],
+    ['/api/winders/film-9/operating-map?station=a&over=diameter&steps=20', 'OperatingMapBody'],
+    ['/api/winders/film-9/operating-map?station=a&over=nipLoad&steps=20', 'OperatingMapBody'],
     ['/api/alarms', 'AlarmsBody'],
     ['/api/alarms/journal', 'AlarmJournalBody'],
     ['/api/readings-not-used', 'ReadingsNotUsedBody'],
@@ -115,6 +121,9 @@ describe('the HTTP API', () => {
     ['/api/winders/film-9/series?station=a&field=reading:speed&from=5&to=4', 400, /from/],
     ['/api/winders/film-9/series?station=a&field=reading:speed&maxPoints=999999', 400, /10000/],
     ['/api/alarms/journal?limit=-1', 400, /limit/],
+    ['/api/winders/film-9/operating-map?station=a&over=humidity', 400, /diameter, nipLoad or tension/],
+    ['/api/winders/film-9/operating-map?station=a&steps=5000', 400, /steps/],
+    ['/api/winders/film-9/operating-map?station=q', 404, /film-9\/q/],
     ['/api/nothing', 404, /nothing/],
   ])('refuses %s with a problem that says what would be right', async (path, status, detail) => {
     const response = await service.get(path);
@@ -124,6 +133,39 @@ describe('the HTTP API', () => {
     expect(problem).toMatchObject({ status, title: expect.any(String), type: 'about:blank' });
     expect(problem.detail).toMatch(detail);
     expect(response.status).toBe(status);
+  });
+
+  it('assesses an operating point as the command line does', async () => {
+    const point = {
+      web: { widthM: 1, caliperM: 12e-6, combinedRoughnessM: 0.3e-6, permeanceMPerPaS: 0 },
+      nip: { rollerDiameterM: 0.12, coverModulusPa: 3e6, coverPoissonRatio: 0.5, loadNPerM: 300 },
+      running: { speedMPerS: 5, rollDiameterM: 0.3, tensionNPerM: 100 },
+    };
+    const response = await service.post('/api/assess', point);
+    expect(response.status).toBe(200);
+    const answer = await response.json();
+    check('AssessBody', answer);
+    const cli = spawnSync(
+      process.execPath,
+      [fileURLToPath(new URL('../../apps/cli/dist/main.js', import.meta.url)), 'assess', '-'],
+      { input: JSON.stringify(point), encoding: 'utf8' },
+    );
+    expect(answer).toEqual(JSON.parse(cli.stdout));
+    const refused = await service.post('/api/assess', { ...point, web: { ...point.web, widthM: 0 } });
+    expect(refused.status).toBe(400);
+    expect((await refused.json()).detail).toMatch(/widthM.*m\b/);
+  });
+
+  it('gives an operating map whose boundary passes through margin 0, with the present point on it', async () => {
+    const { map, now } = await service.json<{
+      map: { x: number[]; y: number[]; marginRatio: number[][]; boundary: [number, number][] };
+      now: { speedMPerS: number };
+    }>('/api/winders/film-9/operating-map?station=a&steps=30');
+    expect(map.marginRatio).toHaveLength(30);
+    expect(map.boundary.length).toBeGreaterThan(10);
+    expect(now.speedMPerS).toBeCloseTo(6, 1);
+    // Faster is nearer to the boundary, whatever the diameter.
+    for (const row of map.marginRatio) expect(row.at(-1)!).toBeLessThan(row[1]!);
   });
 
   it('refuses an acknowledgement that names nobody, no alarm, or another occurrence, and journals nothing for it', async () => {
