@@ -1,4 +1,5 @@
 import type { AirCondition, AirProperties } from './air-properties.js';
+import type { WoundWithoutNip } from './nip-load/index.js';
 
 /** The web that is wound, as far as the air cares. */
 export interface WoundWeb {
@@ -50,10 +51,12 @@ export interface WindingState {
 export interface NipShares {
   /** Share of the time in which the nip has lost contact, 0 to 1: one figure, or one for each end of the roller. */
   readonly contactLostRatio?: number | NipEnds;
-  /** Share of the width that the nip does not reach, 0 to 1 ({@link uncoveredByLanes}, {@link uncoveredByDeflection}). */
+  /** Share of the width that the nip does not reach, 0 to 1. */
   readonly uncoveredWidthRatio?: number;
   /** True where the web touches the roll before it comes to the nip. */
   readonly webTouchesBeforeNip?: boolean;
+  /** Shares with their reasons, as `unpressedLanes`, `unpressedRolls`, `unpressedByBending`, `contactLostInTime` and `webTouchesFirst` give them. */
+  readonly woundWithoutNip?: readonly WoundWithoutNip[];
 }
 
 /** A share for each end of the nip roller. */

@@ -75,6 +75,22 @@ describe('the uncertainty of the margin', () => {
 });
 
 describe('the uncertainty of the film', () => {
+  it('is the same up and down, and half of what the film changes by, where the film goes straight with the input', () => {
+    // Without a nip the film goes with the diameter (exponent 1).
+    const open = { ...lwcPoint, nip: null };
+    const calibration = { criticalSpeedUncertaintyRatio: 1e-9 };
+    const { uncertainty, airFilm } = assessAir({
+      ...open,
+      calibration,
+      uncertainties: { rollDiameterRatio: 0.02 },
+    });
+    const film = (by: number) =>
+      assessAir({ ...open, running: { ...open.running, rollDiameterM: by } }).airFilm.woundInM;
+    const [up, down] = [film(1.02) - airFilm.woundInM, airFilm.woundInM - film(0.98)];
+    expect(up / down).toBeCloseTo(1, 3);
+    expect((uncertainty.woundInFilmRatio * airFilm.woundInM * 2) / (up + down)).toBeCloseTo(1, 3);
+  });
+
   it('is that of the critical speed, seen through the film’s own exponent, and of the inputs', () => {
     const { uncertainty, filmSensitivities: c } = assessAir({ ...lwcPoint, uncertainties });
     const byHand = Math.hypot(

@@ -12,7 +12,11 @@
  * through the web and at the edges while further wraps press on it - if more than the allowed wraps keep a film above the boundary film
  * (`boundaryFactor x 3 x combined roughness`), they are free to move. Free to move is not rough: something must also move them.
  *
- * Validity: smooth isothermal films, infinitely long wrap, elastic half-space against a rigid roll; where a point lies outside, `extrapolated` says so and
+ * Where a nip works only in part, the share it does not hold is given beside the rest, never averaged with it ({@link IneffectiveNip}); of several nips only the one where
+ * the web arrives holds air back. A nip load that no cell measures comes from `nip-load`, as do the shares that a nip does not press; figures of other methods (Gurley, Bendtsen, PPS, Shore A)
+ * are turned into SI by `grade-data`.
+ *
+ * Validity: smooth isothermal films, infinitely long wrap, an elastic cover, thick or of known thickness, against a rigid roll; where a point lies outside, `extrapolated` says so and
  * what it does. Below `boundaryFactor x 3 x combined roughness` asperities carry part of the nip load, so that the true film is thinner than given. The critical speed of a
  * grade that rated rolls have not confirmed may be wrong by a factor of 2 either way. The nip film has not been compared with measurements.
  *
@@ -30,8 +34,62 @@ export type { AirCalibration, AirUncertainty, UncertaintyContribution } from './
 export { type AirAssessment, type AirFilms, type AirQuestion, assessAir } from './assess-air.js';
 export { criticalSpeed, marginAt } from './critical-speed.js';
 export { type Exchange, exchange, type PointChange, type QuantityLimits } from './exchange.js';
+export {
+  averageRoughnessFromPps,
+  combinedRoughness,
+  type Conversion,
+  conversions,
+  darcyFromPermeance,
+  dynamicModulus,
+  type FigureRange,
+  type ModulusBand,
+  modulusBandFromShore,
+  modulusFromShore,
+  peakRoughnessFromRz,
+  permeanceFromBendtsen,
+  permeanceFromDarcy,
+  permeanceFromGurley,
+  type PorousSheet,
+  rmsRoughnessFromPps,
+  rmsRoughnessFromRa,
+  type TwoFaces,
+  typicalCombinedRoughness,
+  type TypicalGrade,
+  typicalGrades,
+  typicalValue,
+} from './grade-data/index.js';
 export type { IneffectiveNip } from './ineffective-nip.js';
-export { laneGap, uncoveredByDeflection, uncoveredByLanes } from './nip-reach.js';
+export { type LayeredContact, layeredContact, type LayeredNip } from './layered-contact/index.js';
+export {
+  bulkDensity,
+  type CaliperLane,
+  contactLostInTime,
+  type Drum,
+  type LanedRoll,
+  type LayOnEnd,
+  type LayOnLoad,
+  layOnLoad,
+  type LayOnRoller,
+  type LoadedRoller,
+  type NipCylinders,
+  rollerDeflection,
+  type RollerTube,
+  rollMass,
+  rollMassPerWidth,
+  type RollUnderNip,
+  tubeBendingStiffness,
+  type TwoDrumLoad,
+  twoDrumLoad,
+  type TwoDrums,
+  type TwoDrumWinder,
+  unpressedByBending,
+  unpressedLanes,
+  unpressedRolls,
+  webTouchesFirst,
+  type WoundRoll,
+  type WoundWebMass,
+  type WoundWithoutNip,
+} from './nip-load/index.js';
 export {
   type MapAxis,
   type MapMargin,

@@ -1,9 +1,11 @@
 import { known, type Quantity, type Reason, reason, unknown } from '@edge-margin/units';
-import type { AirPoint, NipEnds, NipShares } from './air-point.js';
+import type { AirPoint, NipShares } from './air-point.js';
 import { type AirTerms, airTerms } from './air-terms.js';
 import { arrivingNip } from './arriving-nip.js';
 import { criticalSpeedOf, highestSpeedSearched } from './critical-speed.js';
-import { inWords } from './in-words.js';
+import { inRange } from './in-range.js';
+import { contactLostInTime, type WoundWithoutNip } from './nip-load/index.js';
+import { inPercent } from './nip-load/wound-without-nip.js';
 import type { PointNumbers } from './point-numbers.js';
 import { woundInFilm } from './wound-in-film.js';
 
@@ -45,9 +47,12 @@ export function ineffectiveNip(
 ): IneffectiveNip | undefined {
   const { nipShares } = point;
   if (nipShares === undefined || arrivingNip(point) === null || numbers.nipLoadNPerM === 0) return undefined;
-  const causes = [contactLost(nipShares), uncovered(nipShares), touchesBefore(nipShares)].filter(
-    (cause) => cause !== undefined,
-  );
+  const causes = [
+    ...contactLost(nipShares),
+    ...uncovered(nipShares),
+    ...touchesBefore(nipShares),
+    ...(nipShares.woundWithoutNip ?? []).flatMap(causeOf),
+  ];
   if (causes.length === 0) return undefined;
   const open = airTerms({ ...numbers, nipLoadNPerM: 0 });
   return {
@@ -73,59 +78,41 @@ function marginOf(open: AirTerms, numbers: PointNumbers, uncertaintyRatio: numbe
   };
 }
 
-function contactLost({ contactLostRatio = 0 }: NipShares): Cause | undefined {
-  if (typeof contactLostRatio === 'object') return contactLostAtEnds(contactLostRatio);
-  const share = checkedShare('contactLostRatio', contactLostRatio);
-  if (share === 0) return undefined;
-  const text = `the nip loses contact on ${inPercent(share)} of the length`;
-  return {
-    lengthShareRatio: share,
-    widthShareRatio: 1,
-    because: reason('contact-lost', text, { lengthShareRatio: share }),
-  };
-}
-
 /** A roller that lifts at one end only rocks about the other: about half of the width is without nip (own estimate). */
-function contactLostAtEnds({ tendingSideRatio, driveSideRatio }: NipEnds): Cause | undefined {
-  const tending = checkedShare('contactLostRatio.tendingSideRatio', tendingSideRatio);
-  const drive = checkedShare('contactLostRatio.driveSideRatio', driveSideRatio);
+function contactLost({ contactLostRatio = 0 }: NipShares): readonly Cause[] {
+  if (typeof contactLostRatio === 'number') return causeOf(contactLostInTime(contactLostRatio, 'both'));
+  const { tendingSideRatio, driveSideRatio } = contactLostRatio;
   const ends = [
-    ...(tending > 0 ? [`on ${inPercent(tending)} of the length at the tending side`] : []),
-    ...(drive > 0 ? [`on ${inPercent(drive)} of the length at the drive side`] : []),
+    ...causeOf(contactLostInTime(tendingSideRatio, 'tending')),
+    ...causeOf(contactLostInTime(driveSideRatio, 'drive')),
   ];
-  if (ends.length === 0) return undefined;
-  const text = `the nip loses contact ${ends.join(' and ')}`;
-  return {
-    lengthShareRatio: Math.max(tending, drive),
-    widthShareRatio: ends.length === 2 ? 1 : 0.5,
-    because: reason('contact-lost', text, { tendingSideRatio: tending, driveSideRatio: drive }),
-  };
+  return ends.length === 1 ? ends.map((end) => ({ ...end, widthShareRatio: 0.5 })) : ends;
 }
 
-function uncovered({ uncoveredWidthRatio = 0 }: NipShares): Cause | undefined {
-  const share = checkedShare('uncoveredWidthRatio', uncoveredWidthRatio);
-  if (share === 0) return undefined;
-  const text = `the nip does not reach ${inPercent(share)} of the width: the roll's profile or the bend of the roller is larger than the cover is pressed in`;
-  return {
-    lengthShareRatio: 1,
-    widthShareRatio: share,
-    because: reason('nip-not-reaching', text, { widthShareRatio: share }),
-  };
+/** A share of the length concerns the whole width, and the other way round. */
+function causeOf({ of, ratio, because }: WoundWithoutNip): readonly Cause[] {
+  if (because === undefined || ratio === 0) return [];
+  return of === 'length'
+    ? [{ lengthShareRatio: ratio, widthShareRatio: 1, because }]
+    : [{ lengthShareRatio: 1, widthShareRatio: ratio, because }];
 }
 
-function touchesBefore({ webTouchesBeforeNip = false }: NipShares): Cause | undefined {
-  if (!webTouchesBeforeNip) return undefined;
+function uncovered({ uncoveredWidthRatio = 0 }: NipShares): readonly Cause[] {
+  const ratio = inRange({
+    name: 'uncoveredWidthRatio',
+    value: uncoveredWidthRatio,
+    unit: '1',
+    low: 0,
+    high: 1,
+  });
+  if (ratio === 0) return [];
+  const text = `the nip does not reach ${inPercent(ratio)} of the width`;
+  return causeOf({ of: 'width', ratio, because: reason('nip-not-reaching', text, { ratio }) });
+}
+
+function touchesBefore({ webTouchesBeforeNip = false }: NipShares): readonly Cause[] {
+  if (!webTouchesBeforeNip) return [];
   const text =
     'the web touches the roll before the nip: air is carried in that the nip has to press out again, and at worst it stays in';
-  return { lengthShareRatio: 1, widthShareRatio: 1, because: reason('web-touches-before-nip', text) };
-}
-
-function checkedShare(name: string, share: number): number {
-  if (share >= 0 && share <= 1) return share;
-  throw new RangeError(`${name}: 0 to 1 is needed, got ${share}`);
-}
-
-/** A share in per cent, never 0 %: small shares are what this is about. */
-function inPercent(shareRatio: number): string {
-  return shareRatio < 0.01 ? 'less than 1 %' : inWords('ratio', shareRatio);
+  return causeOf({ of: 'length', ratio: 1, because: reason('web-touches-before-nip', text) });
 }

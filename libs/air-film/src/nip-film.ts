@@ -30,7 +30,7 @@ export interface NipAir {
  * What the film formulas need of a nip under load, computed once.
  *
  * Where the thickness of the cover is known, the half-space of the formulas is the one that lets the same air through as the cover ({@link equivalentHalfSpace}),
- * at any thickness: for a contact below 0.3 cover thicknesses that thins the film by less than 2 %, so that switching it on there would only make a step.
+ * at any thickness: for a contact below 0.3 cover thicknesses that thins the film by up to 4 %, so that switching it on there would only make a step.
  */
 export function nipTerms(nip: NipGeometry, air: NipAir): NipTerms {
   const cover = coverOf(nip);

@@ -7,10 +7,19 @@ import {
   type InputUncertainties,
 } from '@edge-margin/air-film';
 import type { Grade, Nip } from '@edge-margin/plant';
-import { type Known, known, type Quantity, reason, type Reason, unknown } from '@edge-margin/units';
+import {
+  type Known,
+  known,
+  type Quantity,
+  reason,
+  type Reason,
+  type Unknown,
+  unknown,
+} from '@edge-margin/units';
 import type { AirInHand } from './assessment.js';
 import { chanceBeyond } from './chance.js';
 import type { StationModel } from './model.js';
+import { combinedRoughnessOf, coverModulusOf, permeanceOf } from './web-properties.js';
 
 /** The air mechanism at one grid time: what is shown, its chance, and what the forecast and the remedy ask of it. */
 export interface AirNow {
@@ -52,6 +61,7 @@ export function airNow(facts: AirFacts): AirNow {
   if (hasNip && nipLoadNPerM.kind === 'unknown') return notKnown(nipLoadNPerM.because);
   const load = nipLoadNPerM.kind === 'known' ? nipLoadNPerM : known(0);
   const question = airQuestion(facts, { diameterM, speedMPerS, tensionNPerM, load });
+  if ('kind' in question) return notKnown(question.because);
   try {
     return seen(question, assessAir(question));
   } catch (error) {
@@ -69,23 +79,27 @@ export interface AirReadings {
   readonly load: Known;
 }
 
-/** The operating point with the uncertainties of its readings and of the grade's data. */
+/** The operating point with the uncertainties of its readings and of the grade's data; unknown where the plant file's figures do not tell them. */
 export function airQuestion(
   { grade, model }: Pick<AirFacts, 'grade' | 'model'>,
   { diameterM, speedMPerS, tensionNPerM, load }: AirReadings,
-): AirQuestion {
+): AirQuestion | Unknown {
   const { station, winder } = model.context;
-  const roughness = estimate(grade.combinedRoughnessM);
-  const permeance = estimate(grade.permeanceMPerPaS);
   const { nip } = station;
+  const roughness = combinedRoughnessOf(grade);
+  const permeance = permeanceOf(grade);
+  const cover = nip === null ? null : coverModulusOf(nip);
+  if (roughness.kind === 'unknown') return roughness;
+  if (permeance.kind === 'unknown') return permeance;
+  if (cover?.kind === 'unknown') return cover;
   const uncertainties: InputUncertainties = {
     speedRatio: ratioOf(speedMPerS),
     rollDiameterRatio: ratioOf(diameterM),
     tensionRatio: ratioOf(tensionNPerM),
     nipLoadRatio: ratioOf(load),
-    combinedRoughnessRatio: roughness.uncertaintyRatio,
-    permeanceRatio: permeance.uncertaintyRatio,
-    ...(nip === null ? {} : { coverModulusRatio: estimate(nip.coverModulusPa).uncertaintyRatio }),
+    combinedRoughnessRatio: ratioOf(roughness),
+    permeanceRatio: ratioOf(permeance),
+    ...(cover === null ? {} : { coverModulusRatio: ratioOf(cover) }),
   };
   return {
     web: {
@@ -98,7 +112,7 @@ export function airQuestion(
       ...(grade.frictionRatio === undefined ? {} : { frictionRatio: grade.frictionRatio }),
       ...(grade.modulusPa === undefined ? {} : { modulusPa: grade.modulusPa }),
     },
-    nip: nip === null ? null : winderNip(nip, load.value),
+    nip: nip === null || cover === null ? null : winderNip(nip, cover.value, load.value),
     running: {
       speedMPerS: Math.max(speedMPerS.value, 0),
       rollDiameterM: diameterM.value,
@@ -114,22 +128,14 @@ export function airQuestion(
   };
 }
 
-function winderNip(nip: Nip, loadNPerM: number): NonNullable<AirPoint['nip']> {
+function winderNip(nip: Nip, coverModulusPa: number, loadNPerM: number): NonNullable<AirPoint['nip']> {
   return {
     rollerDiameterM: nip.rollerDiameterM,
-    coverModulusPa: estimate(nip.coverModulusPa).value,
+    coverModulusPa,
     coverPoissonRatio: nip.coverPoissonRatio,
     ...(nip.coverThicknessM === undefined ? {} : { coverThicknessM: nip.coverThicknessM }),
     loadNPerM: Math.max(loadNPerM, 0),
   };
-}
-
-/** A property of the plant file, which may stand there bare or with its relative standard uncertainty. */
-function estimate(property: Grade['combinedRoughnessM']): {
-  readonly value: number;
-  readonly uncertaintyRatio: number;
-} {
-  return typeof property === 'number' ? { value: property, uncertaintyRatio: 0 } : property;
 }
 
 function ratioOf({ value, uncertainty }: Known): number {

@@ -24,10 +24,8 @@ export function operatingPointOf(model: StationModel, assessment: StationAssessm
   const tensionNPerM = mean(assessment, 'tension');
   if (speedMPerS === undefined || tensionNPerM === undefined) return { ok: false, because: air.because };
   const load = mean(assessment, 'nipLoad') ?? known(0);
-  return {
-    ok: true,
-    point: airQuestion({ grade, model }, { diameterM: roll.diameterM, speedMPerS, tensionNPerM, load }),
-  };
+  const point = airQuestion({ grade, model }, { diameterM: roll.diameterM, speedMPerS, tensionNPerM, load });
+  return 'kind' in point ? { ok: false, because: point.because } : { ok: true, point };
 }
 
 /** Mean of a signal's good readings over its ends. */

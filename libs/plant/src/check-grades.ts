@@ -9,10 +9,31 @@ export function checkGrades(parts: PlantParts): readonly Finding[] {
     if (part.grade === undefined) return [];
     return [
       ...checkCalibration(part.path, part.grade),
+      ...checkOnce(part.path, part.grade),
       ...checkWebData(part.path, part.grade),
       ...checkSomewhere(part, part.grade, parts),
     ];
   });
+}
+
+/** Roughness and permeance must each be told, and by one figure only: two would contradict each other sooner or later. */
+function checkOnce(path: Path, grade: Grade): readonly Finding[] {
+  return [
+    ...exactlyOne(path, grade, ['combinedRoughnessM', 'faces']),
+    ...exactlyOne(path, grade, ['permeanceMPerPaS', 'gurleyS', 'bendtsenMlPerMin']),
+  ];
+}
+
+function exactlyOne(path: Path, grade: Grade, keys: readonly (keyof Grade)[]): readonly Finding[] {
+  const given = keys.filter((key) => grade[key] !== undefined);
+  if (given.length === 1) return [];
+  const expected = `exactly one of ${keys.join(', ')}`;
+  const [, second] = given;
+  return [
+    second === undefined
+      ? error(path, 'none of them', expected)
+      : error([...path, second], given.join(' and '), expected),
+  ];
 }
 
 /** Rated rolls below which a calibration says little (own judgement: a mean of 10 has a third of the spread of one). */
@@ -56,6 +77,8 @@ function checkCalibration(path: Path, { activated, boundaryFactor, calibration }
  * tissue (about 100 kg/m3) to copper foil (8960 kg/m3).
  */
 function checkWebData(path: Path, grade: Grade): readonly Finding[] {
+  // What is told by a converted figure is checked by the range of its method.
+  if (grade.combinedRoughnessM === undefined || grade.permeanceMPerPaS === undefined) return [];
   const roughnessM = typical(grade.combinedRoughnessM);
   const permeance = typical(grade.permeanceMPerPaS);
   const share = roughnessM / grade.caliperM;

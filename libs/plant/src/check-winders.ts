@@ -110,7 +110,12 @@ function checkNip(path: Path, nip: Nip, machine: Winder['limits'] | undefined): 
       ),
     );
   }
-  const modulus = typeof nip.coverModulusPa === 'number' ? nip.coverModulusPa : nip.coverModulusPa.value;
+  if ((nip.coverModulusPa === undefined) === (nip.coverShoreA === undefined)) {
+    const given = nip.coverModulusPa === undefined ? 'neither' : 'both';
+    findings.push(error(path, given, 'exactly one of coverModulusPa, coverShoreA'));
+  }
+  const modulus =
+    typeof nip.coverModulusPa === 'object' ? nip.coverModulusPa.value : (nip.coverModulusPa ?? 1e6);
   // Soft rubber 0.5 MPa to hard rubber and composite 5 GPa; aluminium 70 GPa to steel 210 GPa. Common practice, no source.
   const cover = modulus >= 5e5 && modulus <= 5e9;
   const metal = modulus >= 5e10 && modulus <= 2.5e11;

@@ -528,3 +528,35 @@ grades:
     ]);
   });
 });
+
+describe('a property that may be told in several ways', () => {
+  const faults = (...edits: readonly Edit[]) =>
+    findings(edited(...edits)).map(({ path, value, expected }) => [path, value, expected]);
+
+  it('is told once: roughness by itself or by its faces, not both', () => {
+    expect(
+      faults(['combinedRoughnessM: 0.4e-6', 'combinedRoughnessM: 0.4e-6\n    faces: [{ ppsM: 1.2e-6 }]']),
+    ).toContainEqual([
+      'grades[0].faces',
+      'combinedRoughnessM and faces',
+      'exactly one of combinedRoughnessM, faces',
+    ]);
+  });
+
+  it('is told at all', () => {
+    expect(faults(['    permeanceMPerPaS: 0\n', ''])).toContainEqual([
+      'grades[0]',
+      'none of them',
+      'exactly one of permeanceMPerPaS, gurleyS, bendtsenMlPerMin',
+    ]);
+  });
+
+  it('may be what the laboratory gives', () => {
+    const text = edited(
+      ['combinedRoughnessM: 0.4e-6', 'faces: [{ ppsM: 1.2e-6 }, { ppsM: 1.4e-6 }]'],
+      ['permeanceMPerPaS: 0', 'gurleyS: 200'],
+      ['coverModulusPa: { value: 3e6, uncertaintyRatio: 0.15 }', 'coverShoreA: 60'],
+    );
+    expect(findings(text).filter(({ severity }) => severity === 'error')).toEqual([]);
+  });
+});

@@ -67,7 +67,7 @@ describe('what departs from the schema', () => {
       'an unknown key near to nothing',
       'caliperM: 60e-6',
       'caliperM: 60e-6\n    ¶colour: red',
-      'grades[0].colour: got the key "colour", expected one of the keys id, name, caliperM, combinedRoughnessM, permeanceMPerPaS, grammageKgPerM2, modulusPa, frictionRatio, setEndDiameterM, plannedSpeedMPerS, floatingWrapsAllowed, boundaryFactor, calibration, activated',
+      'grades[0].colour: got the key "colour", expected one of the keys id, name, caliperM, caliperUncertaintyRatio, combinedRoughnessM, faces, permeanceMPerPaS, gurleyS, bendtsenMlPerMin, grammageKgPerM2, modulusPa, frictionRatio, setEndDiameterM, plannedSpeedMPerS, floatingWrapsAllowed, boundaryFactor, calibration, activated',
     ],
     [
       'text for a number',

@@ -39,6 +39,14 @@ const estimated = (value: z.ZodNumber) =>
     }),
   ]);
 
+/** Roughness of one face, by the method that measured it; metres throughout. */
+const faceSchema = z.union([
+  z.strictObject({ rqM: between(1e-9, 1e-4, 'm', 'Rms roughness Rq of the profile') }),
+  z.strictObject({ raM: between(1e-9, 1e-4, 'm', 'Mean roughness Ra of the profile') }),
+  z.strictObject({ ppsM: between(1e-7, 2e-5, 'm', 'PPS roughness (papers)') }),
+  z.strictObject({ rzM: between(1e-9, 3e-4, 'm', 'Roughness height Rz: what keeps plastic films apart') }),
+]);
+
 export const gradeSchema = z.strictObject({
   id,
   name,
@@ -51,8 +59,20 @@ export const gradeSchema = z.strictObject({
       'm',
       'Combined rms roughness of the two faces that meet in the roll, sqrt(Rq1^2 + Rq2^2)',
     ),
-  ),
-  permeanceMPerPaS: estimated(between(0, 1e-1, 'm/(Pa s)', 'Air permeance of the web through its thickness')),
+  ).optional(),
+  faces: z
+    .array(faceSchema)
+    .min(1)
+    .max(2)
+    .optional()
+    .describe(
+      'Roughness of the two faces as it was measured, instead of combinedRoughnessM; one entry: both alike',
+    ),
+  permeanceMPerPaS: estimated(
+    between(0, 1e-1, 'm/(Pa s)', 'Air permeance of the web through its thickness'),
+  ).optional(),
+  gurleyS: between(0.01, 1e6, 's', 'Gurley air resistance, 100 mL, instead of permeanceMPerPaS').optional(),
+  bendtsenMlPerMin: between(0.01, 1e5, 'mL/min', 'Bendtsen air flow, instead of permeanceMPerPaS').optional(),
   grammageKgPerM2: between(1e-3, 5, 'kg/m2', 'Mass per area').optional(),
   modulusPa: between(1e6, 5e11, 'Pa', 'Elastic modulus in machine direction').optional(),
   frictionRatio: between(0.01, 2, '1', 'Kinetic friction, web on web').optional(),
@@ -98,7 +118,13 @@ export const gradeSchema = z.strictObject({
 const nipSchema = z.strictObject({
   kind: z.enum(['lay-on roller', 'rider roll', 'drum']),
   rollerDiameterM: between(0.02, 3, 'm', 'Diameter of the roller at the nip'),
-  coverModulusPa: estimated(between(1e5, 3e11, 'Pa', "Young's modulus of the cover")),
+  coverModulusPa: estimated(between(1e5, 3e11, 'Pa', "Young's modulus of the cover")).optional(),
+  coverShoreA: between(
+    10,
+    98,
+    'Shore A',
+    'Hardness of the cover, instead of coverModulusPa; sources disagree about what modulus it means',
+  ).optional(),
   coverPoissonRatio: between(0, 0.5, '1', 'Poisson ratio of the cover').default(0.5),
   coverThicknessM: between(1e-4, 0.2, 'm', 'Thickness of the cover').optional(),
   effectiveMassPerEndKg: between(

@@ -39,7 +39,10 @@ function keptDirectly({ lambda, compression, poissonRatio, thinness }: NipCase):
     { grid, pressure, keptFilm, approach: 1.5 * keptFilm - leastDeflection(grid, pressure) },
   );
   for (let c = 0.4; c < compression; c *= 4 / 3) {
-    solution = refineGasNip({ lambda, compression: Math.min(compression, (4 / 3) * c), slipRatio: 0 }, solution);
+    solution = refineGasNip(
+      { lambda, compression: Math.min(compression, (4 / 3) * c), slipRatio: 0 },
+      solution,
+    );
   }
   return solution.keptFilm;
 }
@@ -187,6 +190,8 @@ describe('the half-space that lets the same air through as a thin cover', () => 
 
   it('refuses a cover without thickness', () => {
     const { nip } = asNip({ lambda: 0.01, compression: 1, poissonRatio: 0.5, thinness: 1 });
-    expect(() => equivalentHalfSpace({ ...nip, coverThicknessM: 0 })).toThrow('coverThicknessM: 0.00001 to 1 m is needed, got 0 m');
+    expect(() => equivalentHalfSpace({ ...nip, coverThicknessM: 0 })).toThrow(
+      'coverThicknessM: 0.00001 to 1 m is needed, got 0 m',
+    );
   });
 });
