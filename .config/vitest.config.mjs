@@ -17,6 +17,7 @@ export default defineConfig({
       project('architecture', ['tests/architecture/**/*.test.ts'], { testTimeout: 120_000 }),
       project('reference', ['tests/reference/**/*.test.ts'], { testTimeout: 120_000 }),
       project('replay', ['tests/replay/**/*.test.ts'], { testTimeout: 120_000 }),
+      project('reports', ['tests/reports/**/*.test.ts'], { testTimeout: 240_000 }),
       project('services', ['tests/services/**/*.test.ts'], {
         testTimeout: 120_000,
         hookTimeout: 120_000,

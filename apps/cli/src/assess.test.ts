@@ -187,7 +187,7 @@ describe('assess', () => {
       criticalSpeedMPerS: expect.any(Number),
     });
     const table = await run(['assess', '--format', 'table', '-'], {}, question);
-    expect(table.stdout).toContain('the nip loses contact on 3 % of the length');
+    expect(table.stdout).toContain('the nip leaves the roll at both ends for 3 % of the time');
   });
 
   it('makes a table for people', async () => {

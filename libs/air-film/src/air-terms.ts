@@ -1,4 +1,5 @@
-import { nipTerms } from './nip-film.js';
+import type { NipGeometry } from './nip-contact.js';
+import { type NipTerms, nipTerms } from './nip-film.js';
 import type { PointNumbers } from './point-numbers.js';
 import type { StackTerms } from './stack-venting.js';
 import type { FilmTerms } from './wound-in-film.js';
@@ -10,8 +11,11 @@ export interface AirTerms extends FilmTerms, StackTerms {
   readonly floatingWrapsAllowed: number;
 }
 
-/** Computes what does not change with the speed once. */
-export function airTerms(point: PointNumbers): AirTerms {
+/**
+ * Computes what does not change with the speed once.
+ * @param nip what the nip formulas need, where it is known already.
+ */
+export function airTerms(point: PointNumbers, nip: NipTerms | null = nipTermsOf(point)): AirTerms {
   return {
     radiusM: 0.5 * point.rollDiameterM,
     tensionNPerM: point.tensionNPerM,
@@ -19,7 +23,7 @@ export function airTerms(point: PointNumbers): AirTerms {
     viscosityPaS: point.viscosityPaS,
     pressurePa: point.pressurePa,
     meanFreePathM: point.meanFreePathM,
-    nip: point.nipLoadNPerM > 0 ? nipTerms(nipOf(point), point) : null,
+    nip,
     widthM: point.widthM,
     permeanceMPerPaS: point.permeanceMPerPaS,
     boundaryFilmM: 3 * point.boundaryFactor * point.combinedRoughnessM,
@@ -27,7 +31,12 @@ export function airTerms(point: PointNumbers): AirTerms {
   };
 }
 
-function nipOf(point: PointNumbers) {
+function nipTermsOf(point: PointNumbers): NipTerms | null {
+  return point.nipLoadNPerM > 0 ? nipTerms(nipOf(point), point) : null;
+}
+
+/** The nip of a point as the contact formulas take it. */
+export function nipOf(point: PointNumbers): NipGeometry {
   return {
     rollerDiameterM: point.nipRollerDiameterM,
     rollDiameterM: point.rollDiameterM,

@@ -2,6 +2,7 @@ import type { Reason } from '@edge-margin/units';
 import { type AirInputName, airInputNames, airInputs, type InputUncertainties } from './air-inputs.js';
 import { measureFirst } from './measure-first.js';
 import type { PointSensitivities } from './sensitivities.js';
+import type { UncertaintyContribution } from './uncertainty-contribution.js';
 
 /** What rated rolls have left of the uncertainty of the critical speed. */
 export interface AirCalibration {
@@ -14,19 +15,6 @@ export interface AirCalibration {
  * either way at two standard uncertainties, mostly from what "rough" means and from the venting of the stack (own estimate).
  */
 export const uncalibratedModelRatio = Math.LN2 / 2;
-
-/** One source of uncertainty of the critical speed. */
-export interface UncertaintyContribution {
-  readonly source: AirInputName | 'model';
-  /** Relative standard uncertainty of the source; for the model, of the critical speed itself. */
-  readonly sourceRatio: number;
-  /** d ln(Vcrit)/d ln(source). */
-  readonly sensitivity: number;
-  /** Its part in the relative standard uncertainty of the critical speed, >= 0. */
-  readonly contributionRatio: number;
-  /** Its share of the variance of the critical speed, 0 to 1. */
-  readonly varianceShareRatio: number;
-}
 
 /** Standard uncertainties, all relative, but the margin's, which is absolute. */
 export interface AirUncertainty {

@@ -1,7 +1,7 @@
 import { type Known, known, type Quantity, reason, type Reason, unknown } from '@edge-margin/units';
 import type { InputUncertainties, Sensitivities } from './air-inputs.js';
 import type { AirPoint } from './air-point.js';
-import { type AirTerms, airTerms } from './air-terms.js';
+import { type AirTerms, airTerms, nipOf } from './air-terms.js';
 import { type AirCalibration, type AirUncertainty, airUncertainty } from './air-uncertainty.js';
 import { airApplicability } from './applicability.js';
 import { furtherNips } from './arriving-nip.js';
@@ -11,7 +11,7 @@ import { foilFilm } from './foil-film.js';
 import { type IneffectiveNip, ineffectiveNip } from './ineffective-nip.js';
 import { inWords } from './in-words.js';
 import { netTension } from './net-tension.js';
-import { filmInsideNip, incompressibleNipFilm, keptNipFilm } from './nip-film.js';
+import { centrePressureRatio, filmInsideNip, incompressibleNipFilm, keptNipFilm } from './nip-film.js';
 import { type PointNumbers, pointNumbers } from './point-numbers.js';
 import { sensitivities } from './sensitivities.js';
 import { singleWrapVentingTime } from './single-wrap-venting.js';
@@ -108,7 +108,7 @@ export function assessAir(question: AirQuestion): AirAssessment {
   const relaxes = stackRelaxes(question, terms, filmM, stack.floatingWraps);
   const outside = point.speedMPerS > 0 ? outsideValidity(terms, point.speedMPerS, filmM) : [];
   return {
-    airFilm: airFilms(terms, point.speedMPerS, filmM),
+    airFilm: airFilms(point, terms, filmM),
     governedBy: nipGoverns(terms, point.speedMPerS) ? 'nip' : 'tension',
     boundaryFilmM: terms.boundaryFilmM,
     filmRatio: filmM / (3 * point.combinedRoughnessM),
@@ -127,7 +127,8 @@ export function assessAir(question: AirQuestion): AirAssessment {
   };
 }
 
-function airFilms(terms: AirTerms, speedMPerS: number, woundInM: number): AirFilms {
+function airFilms(point: PointNumbers, terms: AirTerms, woundInM: number): AirFilms {
+  const { speedMPerS } = point;
   const withoutNipM = foilFilm(terms, 2 * speedMPerS, netTension(terms, speedMPerS));
   const { nip } = terms;
   if (nip === null) return { withoutNipM, woundInM };
@@ -135,7 +136,7 @@ function airFilms(terms: AirTerms, speedMPerS: number, woundInM: number): AirFil
   return {
     withoutNipM,
     nipIncompressibleM: incompressibleNipFilm(nip, speedMPerS),
-    insideNipM: filmInsideNip(nip, keptByNipM),
+    insideNipM: filmInsideNip(nip, centrePressureRatio(nipOf(point), point), keptByNipM, speedMPerS),
     keptByNipM,
     woundInM,
   };

@@ -30,7 +30,8 @@ export type { AirPoint, NipEnds, NipShares, WinderNip, WindingState, WoundWeb } 
 export { answerPoint, type PointAnswer } from './answer-point.js';
 export { type AssessRequest, assessRequestSchema } from './assess-request.js';
 export type { AssessAnswer, IneffectiveNipAnswer } from './assess-answer.js';
-export type { AirCalibration, AirUncertainty, UncertaintyContribution } from './air-uncertainty.js';
+export type { AirCalibration, AirUncertainty } from './air-uncertainty.js';
+export type { UncertaintyContribution } from './uncertainty-contribution.js';
 export { type AirAssessment, type AirFilms, type AirQuestion, assessAir } from './assess-air.js';
 export { criticalSpeed, marginAt } from './critical-speed.js';
 export { type Exchange, exchange, type PointChange, type QuantityLimits } from './exchange.js';

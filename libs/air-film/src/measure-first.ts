@@ -1,6 +1,6 @@
 import { type Reason, reason } from '@edge-margin/units';
 import type { AirInputName } from './air-inputs.js';
-import type { UncertaintyContribution } from './air-uncertainty.js';
+import type { UncertaintyContribution } from './uncertainty-contribution.js';
 import { inWords } from './in-words.js';
 
 const words: Readonly<Record<AirInputName, string>> = {

@@ -1,6 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { filmInsideNip, incompressibleNipFilm, keptNipFilm, loadSpeedRatio, nipTerms } from './nip-film.js';
+import {
+  centrePressureRatio,
+  filmInsideNip,
+  incompressibleNipFilm,
+  keptNipFilm,
+  loadSpeedRatio,
+  nipTerms,
+} from './nip-film.js';
 
 const air = { viscosityPaS: 1.82e-5, pressurePa: 101_325, meanFreePathM: 68e-9 };
 const airWithoutSlip = { ...air, meanFreePathM: 0 };
@@ -195,9 +202,9 @@ describe('the air that the nip lets into the roll', () => {
     'in case $name is squeezed in the nip to the film of the numerical solution',
     (solution) => {
       const nip = nipTerms(nipOfCase(solution), airWithoutSlip);
-      const insideUm = filmInsideNip(nip, solution.kept * 1e-6) * 1e6;
-      // The table holds the least film, 0.3 % below that in the middle; C11 is not soft enough for one film in the whole nip.
-      const tolerance = solution.ratio > 20 ? 0.006 : 0.01;
+      const insideUm = filmInsideNip(nip, nip.pressureRatio, solution.kept * 1e-6, solution.speed) * 1e6;
+      // The table holds the least film, 0.3 % below that in the middle, and 2 % at the load-speed ratio of C11 (7.4).
+      const tolerance = solution.ratio > 20 ? 0.008 : 0.025;
       expect(Math.abs(insideUm / solution.inside - 1)).toBeLessThan(tolerance);
     },
   );
@@ -212,8 +219,8 @@ describe('the air that the nip lets into the roll', () => {
     [20, 3.5802],
   ])('is right for films below a micrometre: PET at %s m/s', (speed, expectedUm) => {
     const nip = nipTerms(nipOf(0.06, 0.15, 3e6, 300), air);
-    // 1.2 %: slip is the largest part of it.
-    expect(Math.abs((keptNipFilm(nip, speed) * 1e6) / expectedUm - 1)).toBeLessThan(0.012);
+    // 0.8 %: what the correlation claims with slip.
+    expect(Math.abs((keptNipFilm(nip, speed) * 1e6) / expectedUm - 1)).toBeLessThan(0.008);
   });
 
   // Illustrative inputs, own earlier correlation without slip, um: web, speed, load, radii, modulus MPa.
@@ -248,10 +255,14 @@ describe('the air that the nip lets into the roll', () => {
           const base = film(speed, load, modulus);
           expect(base).toBeGreaterThan(0);
           expect(film(1.01 * speed, load, modulus)).toBeGreaterThan(base);
-          expect(film(speed, 1.01 * load, modulus)).toBeLessThan(base);
-          // A cover so hard that the nip is as good as rigid has no say; there the contact pressure no longer means anything.
+          // Steel on steel at hundreds of atmospheres is far outside the range of the correlation.
           const nip = nipTerms(nipOf(roller, roll, modulus, load), air);
-          if (loadSpeedRatio(nip, speed) < 3 || nip.pressureRatio > 30) return;
+          if (nip.pressureRatio > 100) return;
+          expect(film(speed, 1.01 * load, modulus)).toBeLessThan(base);
+          // A cover so hard that the nip is as good as rigid has no say, and in a strongly compressed inlet (some 6 atmospheres) compression outweighs
+          // the thinner film: there a harder cover lets in more.
+          const inletAtmospheres = nip.pressureRatio * (nip.viscousPerSpeedSPerM * speed) ** 0.2;
+          if (loadSpeedRatio(nip, speed) < 3 || inletAtmospheres > 5) return;
           expect(film(speed, load, 1.01 * modulus)).toBeLessThan(base);
         },
       ),
@@ -296,12 +307,13 @@ describe('the air that the nip lets into the roll', () => {
 
   it('under a cover of known thickness is squeezed by the true contact pressure', () => {
     const nip = { ...nipOf(0.25, 0.5, 30e6, 3000), coverThicknessM: 0.004 };
-    const { pressureRatio, centrePressureRatio } = nipTerms(nip, air);
-    // Thin covers carry the load on a shorter contact: own numerical solution, 1.3 to 2 times Hertz' pressure at a/t = 1.
-    const hertz = nipTerms(nipOf(0.25, 0.5, 30e6, 3000), air).pressureRatio;
-    expect(centrePressureRatio / hertz).toBeGreaterThan(1.1);
-    expect(centrePressureRatio).not.toBe(pressureRatio);
-    expect(filmInsideNip(nipTerms(nip, air), 4e-6)).toBeCloseTo(4e-6 / (1 + centrePressureRatio), 12);
+    const hertz = centrePressureRatio(nipOf(0.25, 0.5, 30e6, 3000), air);
+    const inCentre = centrePressureRatio(nip, air);
+    // A thin cover carries the load on a shorter contact, at more than Hertz' pressure (own numerical solution: 1.3 times at a contact of one thickness).
+    expect(inCentre / hertz).toBeGreaterThan(1.1);
+    expect(inCentre / hertz).toBeLessThan(1.6);
+    expect(inCentre).not.toBe(nipTerms(nip, air).pressureRatio);
+    expect(filmInsideNip(nipTerms(nip, air), inCentre, 4e-6, 0)).toBeCloseTo(4e-6 / (1 + inCentre), 12);
   });
 
   // Own arithmetic with film ~ load^-0.2: mean over a period of w (1 + a cos), and the most, (1 - a)^-0.2.

@@ -15,7 +15,7 @@ describe('slowing down', () => {
     expect(remedy).toMatchObject({ kind: 'change', setPoint: 'speed', from: 30 });
     if (remedy.kind !== 'change') throw new Error('change');
     expect(remedy.to).toBeCloseTo(0.8 * criticalSpeed(lwcPoint)!, 9);
-    expect(remedy.because.text).toBe('a speed of 1578 m/min instead of 1800 m/min leaves a margin of 20 %');
+    expect(remedy.because.text).toBe('a speed of 1583 m/min instead of 1800 m/min leaves a margin of 20 %');
   });
 
   it('is not needed where the margin is met or where there is no critical speed', () => {

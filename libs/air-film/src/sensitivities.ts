@@ -35,8 +35,8 @@ export function sensitivities(
       : slope((factor) => filmOfLastWrap(terms, factor * criticalSpeedMPerS) / terms.boundaryFilmM);
   for (const name of airInputNames) {
     const { key } = airInputs[name];
-    const more = scaledTerms(point, key, Math.exp(step));
-    const less = scaledTerms(point, key, Math.exp(-step));
+    const more = scaledTerms(point, terms, key, Math.exp(step));
+    const less = scaledTerms(point, terms, key, Math.exp(-step));
     film[name] =
       Math.log(woundInFilm(more, point.speedMPerS) / woundInFilm(less, point.speedMPerS)) / (2 * step);
     if (criticalSpeedMPerS === undefined) continue;
@@ -56,6 +56,20 @@ function slope(value: (factor: number) => number): number {
   return (value(Math.exp(step)) - value(Math.exp(-step))) / (2 * step);
 }
 
-function scaledTerms(point: PointNumbers, key: keyof PointNumbers, factor: number): AirTerms {
-  return airTerms({ ...point, [key]: point[key] * factor });
+/** Inputs that have no part in the nip, whose terms are the dearest to compute. */
+const outsideNip: ReadonlySet<keyof PointNumbers> = new Set([
+  'tensionNPerM',
+  'combinedRoughnessM',
+  'permeanceMPerPaS',
+  'widthM',
+]);
+
+function scaledTerms(
+  point: PointNumbers,
+  terms: AirTerms,
+  key: keyof PointNumbers,
+  factor: number,
+): AirTerms {
+  const scaled = { ...point, [key]: point[key] * factor };
+  return outsideNip.has(key) ? airTerms(scaled, terms.nip) : airTerms(scaled);
 }

@@ -11,10 +11,8 @@ const transitionConstant = 3.2077;
  *
  *     h + 2 l (1 + a l/h)^(-1/3) = h(without slip),   a = (2 x 1.56570 / (0.64304 x 6^(2/3)))^3 = 3.208
  *
- * Own derivation. It is right within 0.4 % of own integration of the foil equation at any l/h, and, for nips, within 2 % of own direct
- * solutions of the gas nip down to films of 8 mean free paths and within 7 % down to films of 2 (gauge pressures up to 7 atmospheres).
- * "Minus 2 mean free paths" is 3 % and 30 % too thin there. First-order slip itself is good down to films of about 10 mean free
- * paths and an estimate below.
+ * Own derivation. It is right within 0.4 % of own integration of the foil equation at any l/h. "Minus 2 mean free paths" is 3 % too thin at films of 8 mean
+ * free paths and 30 % at 2. First-order slip itself is good down to films of about 10 mean free paths and an estimate below.
  *
  * @param filmWithoutSlipM film thickness without slip, m, >= 0; infinity stays infinite.
  * @param meanFreePathM mean free path at the pressure at which the film is measured, m, >= 0.

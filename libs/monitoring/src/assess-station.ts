@@ -8,7 +8,8 @@ import { combinedChance } from './chance.js';
 import type { GradeNow } from './grade-now.js';
 import { inputQuantity, inputReadings, type Inputs } from './inputs.js';
 import { type StationModel, modelRevision } from './model.js';
-import { nipLoadPerWidth, nipNow } from './nip-now.js';
+import { nipLoadNow } from './nip-load-now.js';
+import { nipNow } from './nip-now.js';
 import { outlookNow } from './outlook-now.js';
 import { remedyNow } from './remedy-now.js';
 import { becauseWords, stateWords } from './state-words.js';
@@ -41,8 +42,8 @@ export function assessStation(facts: StationFacts): AssessedStation {
   const { grade, because: gradeProblem } = facts.gradeNow;
   const roll = facts.roll.roll;
   const speedMPerS = inputQuantity(inputs, 'speed');
-  const nipLoad = nipLoadPerWidth(model, inputs);
   const diameterM = roll?.diameterM ?? unknown(facts.roll.noRoll ?? reason('no-roll', 'no roll'));
+  const load = nipLoadNow({ model, inputs, grade, diameterM });
   const air = airNow({
     model,
     grade,
@@ -50,7 +51,7 @@ export function assessStation(facts: StationFacts): AssessedStation {
     diameterM,
     speedMPerS,
     tensionNPerM: inputQuantity(inputs, 'tension'),
-    nipLoadNPerM: nipLoad,
+    nipLoadNPerM: load.meanNPerM,
   });
   const measuredAir =
     roll === null || facts.rollId === null
@@ -63,7 +64,7 @@ export function assessStation(facts: StationFacts): AssessedStation {
           rollId: facts.rollId,
           filmM: air.inHand.woundInFilmM,
         });
-  const nip = nipNow({ model, inputs, cell: facts.cell, winding: roll?.phase === 'winding' });
+  const nip = nipNow({ model, inputs, cell: facts.cell, load, winding: roll?.phase === 'winding' });
   const risk = edgeRisk(model, grade, air.chance, nip.chance);
   const wound = woundAfter(facts, diameterM, risk.now);
   const { outlook, forecast } = outlookNow({

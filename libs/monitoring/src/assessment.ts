@@ -67,6 +67,8 @@ export interface NipInHand {
   readonly because: Reason;
   /** 1 - the larger of the two indicators below, each as a share of its limit, over both ends. */
   readonly inHandRatio: Quantity;
+  /** Nip load per contact width over the whole nip, measured or reckoned from what the plant file says. */
+  readonly loadNPerM: Quantity;
   readonly ends: readonly NipEnd[];
 }
 

@@ -25,6 +25,7 @@ export function derivedSamples(assessment: StationAssessment): SeriesSample[] {
     ['woundInFilmM', air.woundInFilmM],
     ['filmRatio', air.filmRatio],
     ['nipInHandRatio', nip.inHandRatio],
+    ['nipLoadNPerM', nip.loadNPerM],
     ['edgeRisk', risk.now],
     ['airRisk', risk.air],
     ['nipRisk', risk.nip],

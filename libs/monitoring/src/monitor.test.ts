@@ -16,6 +16,8 @@ interface PlantChoice {
   readonly display?: 'metric' | 'us';
   readonly speedMin?: number;
   readonly naturalFrequencyHz?: number;
+  /** Instead of a measured nip load. */
+  readonly loadFrom?: string;
 }
 
 /** A film winder near its limit: the critical speed falls through 6 m/s at about 235 mm. */
@@ -26,6 +28,7 @@ function plantText({
   display = 'metric',
   speedMin = 0,
   naturalFrequencyHz,
+  loadFrom,
 }: PlantChoice = {}): string {
   const calibration =
     '{ ratedRolls: 12, criticalSpeedUncertaintyRatio: 0.03, approvedBy: test, approvedOn: 2026-01-01 }';
@@ -36,9 +39,9 @@ display: ${display}
 areas: [{ id: a, name: A, lines: [{ id: l, name: L, winders: [{ id: w, name: W,
   limits: { speedMPerS: { min: ${speedMin}, max: 12 }, tensionNPerM: { min: 40, max: 300 }, nipLoadNPerM: { min: 50, max: 800 }, diameterM: { max: 0.8 } },
   stations: [{ id: a, name: A, coreDiameterM: 0.152, rolls: [{ id: r, widthM: 1.2 }], defaultGrade: g,
-    nip: { kind: lay-on roller, rollerDiameterM: 0.12, coverModulusPa: 3.0e+6, effectiveMassPerEndKg: 20${naturalFrequencyHz === undefined ? '' : `, naturalFrequencyHz: ${naturalFrequencyHz}`} } }] }] }] }]
+    nip: { kind: lay-on roller, rollerDiameterM: 0.12, coverModulusPa: 3.0e+6, effectiveMassPerEndKg: 20${naturalFrequencyHz === undefined ? '' : `, naturalFrequencyHz: ${naturalFrequencyHz}`}${loadFrom === undefined ? '' : `, loadFrom: ${loadFrom}`} } }] }] }] }]
 grades:
-  - { id: g, name: Test film, caliperM: 100.0e-6, combinedRoughnessM: 0.5e-6, permeanceMPerPaS: ${permeance}, setEndDiameterM: 0.3,
+  - { id: g, name: Test film, caliperM: 100.0e-6, combinedRoughnessM: 0.5e-6, permeanceMPerPaS: ${permeance}, grammageKgPerM2: 0.09, setEndDiameterM: 0.3,
       activated: ${activated}${activated ? `, calibration: ${calibration}` : ''} }
 sources:
   - topic: m/{winder}/{station}
@@ -47,7 +50,7 @@ sources:
       - { signal: speed, pointer: /v, expectedPeriodS: 1 }
       - { signal: diameter, pointer: /d, expectedPeriodS: 1, uncertainty: 0.0003 }
       - { signal: tension, pointer: /f, expectedPeriodS: 1 }
-      - { signal: nipLoad, pointer: /load, expectedPeriodS: 1 }
+${loadFrom === undefined ? '      - { signal: nipLoad, pointer: /load, expectedPeriodS: 1 }' : '      - { signal: cylinderPressure, pointer: /p, unit: bar, expectedPeriodS: 1 }\n      - { signal: riderLoad, pointer: /rider, expectedPeriodS: 1 }'}
       - { signal: winding, pointer: /on }
       - { signal: grade, pointer: /grade }
 ${nipSignals ? '      - { signal: nipAcceleration, pointer: /peak, expectedPeriodS: 1 }\n      - { signal: nipLoadSwing, pointer: /swing, expectedPeriodS: 1 }' : ''}
@@ -80,6 +83,8 @@ function underTest(choice: PlantChoice = {}) {
     f: 100,
     load: 300,
     on: 1,
+    p: 1,
+    rider: 500,
     peak: 1,
     swing: 0.03,
   });
@@ -198,10 +203,53 @@ describe('the air that is wound in', () => {
     expect(woundInAir?.againstModel.because.text.length).toBeGreaterThan(10);
   });
 
+  it('follows a nip that is lifted on purpose within a few hundred metres of web', () => {
+    const plant = underTest();
+    plant.run(40);
+    const before = plant.latest().woundInAir?.layerThicknessM as { value: number };
+    // The nip is open: 40 um of air go in on top of the 100 um of caliper.
+    let squared = 0.152 ** 2 + (4 * 100e-6 * 6 * 40) / Math.PI;
+    let followedAtM: number | undefined;
+    for (let second = 0; second < 50; second += 1) {
+      squared += (4 * 140e-6 * 6) / Math.PI;
+      plant.run(1, { d: Math.sqrt(squared), load: 0 });
+      const air = plant.latest().woundInAir?.airThicknessM;
+      if (followedAtM === undefined && air?.kind === 'known' && air.value > 30e-6)
+        followedAtM = 6 * (second + 1);
+    }
+    expect(before.value).toBeCloseTo(100e-6, 6);
+    expect(followedAtM).toBeLessThan(300);
+    expect(plant.latest().woundInAir).toMatchObject({ verdict: 'conclusive' });
+    expect((plant.latest().woundInAir?.airThicknessM as { value: number }).value).toBeCloseTo(40e-6, 5);
+    expect(plant.latest().nip.because.text).toMatch(/nip is open/);
+  });
+
   it('is not told where it would be smaller than its uncertainty, and the accuracy that would do is named', () => {
     const plant = underTest();
     plant.run(6);
     expect(plant.latest().woundInAir).toMatchObject({ verdict: 'not-conclusive' });
+  });
+});
+
+describe('a nip load that nothing measures', () => {
+  it('is reckoned from cylinder pressure, lever and weight', () => {
+    const plant = underTest({
+      loadFrom: '{ cylinders: { boreDiameterM: 0.05, massPerEndKg: 20, closingAngleRad: 1.5708 } }',
+    });
+    plant.run(10);
+    // Two cylinders of 50 mm at 1 bar: 2 x 196.35 N over 1.2 m (own arithmetic).
+    expect((plant.latest().nip.loadNPerM as { value: number }).value).toBeCloseTo(327.2, 0);
+    expect(plant.latest().air.marginRatio.kind).toBe('known');
+  });
+
+  it('is reckoned from the weight of the roll and the rider on two drums, and grows with the roll', () => {
+    const drums = '{ drums: { backDrumDiameterM: 0.3, frontDrumDiameterM: 0.3, centreDistanceM: 0.31 } }';
+    const plant = underTest({ loadFrom: drums });
+    plant.run(10);
+    const first = (plant.latest().nip.loadNPerM as { value: number }).value;
+    plant.run(30);
+    expect((plant.latest().nip.loadNPerM as { value: number }).value).not.toBeCloseTo(first, 0);
+    expect(first).toBeGreaterThan(250);
   });
 });
 

@@ -5,6 +5,7 @@ import type { NipInHand } from './assessment.js';
 import { type Cell, signalKey } from './cell.js';
 import { endsGiven, inputQuantity, type Inputs } from './inputs.js';
 import type { StationModel } from './model.js';
+import type { NipLoadNow } from './nip-load-now.js';
 
 /** The bounce of the nip at one grid time: what is shown, and its chance. */
 export interface NipNow {
@@ -16,39 +17,21 @@ export interface NipFacts {
   readonly model: StationModel;
   readonly inputs: Inputs;
   readonly cell: Cell;
+  readonly load: NipLoadNow;
   /** False while the roll stands or there is none: nothing bounces then. */
   readonly winding: boolean;
 }
 
-/** Nip load per contact width, mean over the ends that are given, N/m; not known where one of them is not. */
-export function nipLoadPerWidth(model: StationModel, inputs: Inputs): Quantity {
-  if (model.context.station.nip === null)
-    return unknown(reason('no-nip', 'no roller touches the winding roll'));
-  const ends = endsGiven(inputs, ['nipLoad']);
-  const loads = (ends.length > 0 ? ends : (['both'] as const)).map((end) =>
-    inputQuantity(inputs, 'nipLoad', end),
-  );
-  let sum = 0;
-  let variance = 0;
-  for (const load of loads) {
-    if (load.kind === 'unknown') return load;
-    sum += load.value;
-    variance += load.uncertainty ** 2;
-  }
-  return known(sum / loads.length, Math.sqrt(variance) / loads.length);
-}
-
 /** The nip-bounce indicator from the readings, per end and for the worse one. A station without a nip has none to watch. */
-export function nipNow({ cell, inputs, model, winding }: NipFacts): NipNow {
+export function nipNow(facts: NipFacts): NipNow {
+  const { inputs, model, winding } = facts;
   const { limits, station, webWidthM } = model.context;
   if (station.nip === null) {
-    return calm(reason('no-nip', 'no roller touches the winding roll, so none can bounce'));
+    return calm(facts, reason('no-nip', 'no roller touches the winding roll, so none can bounce'));
   }
-  if (!winding) return calm(reason('not-winding', 'nothing is being wound'));
-  const ends = endsGiven(inputs, ['nipAcceleration', 'nipLoadSwing', 'nipLoad']);
-  const measured = (ends.length > 0 ? ends : (['both'] as const)).map((end) =>
-    endMeasured(inputs, cell, end),
-  );
+  if (!winding) return calm(facts, reason('not-winding', 'nothing is being wound'));
+  const ends = endsGiven(inputs, ['nipAcceleration', 'nipLoadSwing', 'nipLoad', 'cylinderPressure']);
+  const measured = (ends.length > 0 ? ends : (['both'] as const)).map((end) => endMeasured(facts, end));
   const { effectiveMassPerEndKg, staticForcePerEndN } = station.nip;
   const bounce = nipBounce(measured, {
     contactWidthM: webWidthM,
@@ -68,6 +51,7 @@ export function nipNow({ cell, inputs, model, winding }: NipFacts): NipNow {
       watched: bounce.watched,
       because: bounce.because,
       inHandRatio: bounce.inHandRatio,
+      loadNPerM: facts.load.meanNPerM,
       ends: shown,
     },
     chance: bounce.chanceAboveLimit,
@@ -75,24 +59,20 @@ export function nipNow({ cell, inputs, model, winding }: NipFacts): NipNow {
 }
 
 /** Nothing can bounce: watched, and in hand. */
-function calm(because: NipInHand['because']): NipNow {
-  return { inHand: { watched: true, because, inHandRatio: known(1), ends: [] }, chance: known(0) };
-}
-
-function endMeasured(inputs: Inputs, cell: Cell, end: End): NipEndMeasured {
+function calm({ load }: NipFacts, because: NipInHand['because']): NipNow {
   return {
-    end,
-    peakAccelerationMPerS2: largestInCell(inputs, cell, 'nipAcceleration', end),
-    nipLoadNPerM: loadAt(inputs, end),
-    swingRatio: swingAt(inputs, cell, end),
+    inHand: { watched: true, because, inHandRatio: known(1), loadNPerM: load.meanNPerM, ends: [] },
+    chance: known(0),
   };
 }
 
-/** Where the load is given for the whole nip only, each end carries half: the load per width is the same. */
-function loadAt(inputs: Inputs, end: End): Quantity {
-  return inputs.mapped.has(signalKey('nipLoad', end))
-    ? inputQuantity(inputs, 'nipLoad', end)
-    : inputQuantity(inputs, 'nipLoad');
+function endMeasured({ inputs, cell, load }: NipFacts, end: End): NipEndMeasured {
+  return {
+    end,
+    peakAccelerationMPerS2: largestInCell(inputs, cell, 'nipAcceleration', end),
+    nipLoadNPerM: load.atEnd(end),
+    swingRatio: swingAt(inputs, cell, end),
+  };
 }
 
 /** Vibration enters an assessment as the largest value of its second, not the last. */

@@ -10,7 +10,7 @@ export type OperatingPoint =
 
 /** The operating point behind an assessment: diameter of the roll, latest good readings, web and nip from the plant file. */
 export function operatingPointOf(model: StationModel, assessment: StationAssessment): OperatingPoint {
-  const { air, grade: wound, roll } = assessment;
+  const { air, grade: wound, nip, roll } = assessment;
   const grade = model.context.grades.get(wound.id);
   if (
     grade === undefined ||
@@ -23,7 +23,7 @@ export function operatingPointOf(model: StationModel, assessment: StationAssessm
   const speedMPerS = mean(assessment, 'speed');
   const tensionNPerM = mean(assessment, 'tension');
   if (speedMPerS === undefined || tensionNPerM === undefined) return { ok: false, because: air.because };
-  const load = mean(assessment, 'nipLoad') ?? known(0);
+  const load = nip.loadNPerM.kind === 'known' ? nip.loadNPerM : known(0);
   const point = airQuestion({ grade, model }, { diameterM: roll.diameterM, speedMPerS, tensionNPerM, load });
   return 'kind' in point ? { ok: false, because: point.because } : { ok: true, point };
 }

@@ -16,6 +16,8 @@ const signalWords: Readonly<Record<string, string>> = {
   nipLoadSwing: 'nip load swing',
   nipAcceleration: 'nip acceleration',
   coreRotation: 'core rotation',
+  cylinderPressure: 'cylinder pressure',
+  riderLoad: 'rider load',
   woundLength: 'wound length',
   setEndDiameter: 'set end diameter',
 };

@@ -120,8 +120,7 @@ function nipSignals(
       );
   }
   const findings: Finding[] = [];
-  if (!mapped.has('nipLoad'))
-    findings.push(missing('nipLoad', `${airMargin} under the nip and ${nipBounce}`));
+  if (!mapped.has('nipLoad')) findings.push(...nipLoadSource(nip, mapped, missing));
   if (!mapped.has('nipAcceleration') && !mapped.has('nipLoadSwing')) {
     findings.push(
       missing('nipAcceleration', 'nip bounce; nipLoadSwing instead tells the swing of the load only'),
@@ -139,6 +138,19 @@ function nipSignals(
     );
   }
   return findings;
+}
+
+/** Without a measured nip load: what it is reckoned from must come, or there is none. */
+function nipLoadSource(
+  { loadFrom }: NonNullable<Station['nip']>,
+  mapped: ReadonlySet<SignalName>,
+  missing: (signal: SignalName, unwatched: string) => Finding,
+): readonly Finding[] {
+  const unwatched = `${airMargin} under the nip and ${nipBounce}`;
+  if (loadFrom === undefined) return [missing('nipLoad', unwatched)];
+  return 'cylinders' in loadFrom && !mapped.has('cylinderPressure')
+    ? [missing('cylinderPressure', unwatched)]
+    : [];
 }
 
 /**

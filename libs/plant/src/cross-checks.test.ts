@@ -160,7 +160,7 @@ describe('problems between the parts of a plant file', () => {
     [
       'an end for a signal without ends',
       [['pointer: /speed', 'end: ¶drive, pointer: /speed']],
-      'sources[0].signals[0].end: got drive, expected no end, as speed has none; only nipLoad or nipLoadSwing or nipAcceleration may be given per end',
+      'sources[0].signals[0].end: got drive, expected no end, as speed has none; only nipLoad or nipLoadSwing or nipAcceleration or cylinderPressure may be given per end',
     ],
     [
       'a captured end for a signal without ends',
@@ -170,7 +170,7 @@ describe('problems between the parts of a plant file', () => {
           '- { signal: ¶coreRotation, pointer: /r, expectedPeriodS: 1 }\n      - { signal: nipAcceleration',
         ],
       ],
-      'sources[1].signals[1].signal: got coreRotation, expected nipLoad or nipLoadSwing or nipAcceleration under a topic with {end}; coreRotation has no ends ({any} passes over a level)',
+      'sources[1].signals[1].signal: got coreRotation, expected nipLoad or nipLoadSwing or nipAcceleration or cylinderPressure under a topic with {end}; coreRotation has no ends ({any} passes over a level)',
     ],
     [
       'an end both captured and given',
@@ -180,7 +180,7 @@ describe('problems between the parts of a plant file', () => {
     [
       'a total of something without width',
       [['unit: mm, expectedPeriodS', 'unit: mm, total: ¶true, expectedPeriodS']],
-      'sources[0].signals[1].total: got true, expected false, as diameter is no quantity per width; only tension or nipLoad may be given in total',
+      'sources[0].signals[1].total: got true, expected false, as diameter is no quantity per width; only tension or nipLoad or riderLoad may be given in total',
     ],
     [
       'a plausible range upside down',

@@ -103,7 +103,7 @@ describe('what departs from the schema', () => {
       'a signal that does not exist',
       'signal: speed',
       'signal: ¶sped',
-      'sources[0].signals[0].signal: got "sped", expected one of speed, diameter, tension, nipLoad, nipLoadSwing, nipAcceleration, coreRotation, woundLength, winding, setEndDiameter, grade; the nearest is speed',
+      'sources[0].signals[0].signal: got "sped", expected one of speed, diameter, tension, nipLoad, nipLoadSwing, nipAcceleration, cylinderPressure, riderLoad, coreRotation, woundLength, winding, setEndDiameter, grade; the nearest is speed',
     ],
     [
       'an id in capitals',

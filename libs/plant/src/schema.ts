@@ -115,6 +115,51 @@ export const gradeSchema = z.strictObject({
     .describe('true: people are called for this grade. Needs a calibration'),
 });
 
+/** Where the nip load comes from when nothing measures it. */
+const loadFromSchema = z.union([
+  z.strictObject({
+    cylinders: z
+      .strictObject({
+        countPerEnd: z.number().int().min(1).max(8).default(1).describe('Cylinders at each end'),
+        boreDiameterM: between(0.005, 1, 'm', 'Bore of a cylinder'),
+        rodDiameterM: between(0, 0.9, 'm', 'Diameter of the piston rod').default(0),
+        closesBy: z.enum(['piston side', 'rod side']).default('piston side'),
+        leverRatio: between(0.05, 20, '1', 'Force at the nip over force of the cylinders').default(1),
+        massPerEndKg: between(0, 50000, 'kg', 'Mass of roller and arms at one end, reduced to the nip'),
+        closingAngleRad: between(
+          0,
+          3.15,
+          'rad',
+          'Direction of closing against straight down: 0 on top of the roll, 1.571 from the side',
+        ),
+        frictionPerEndN: between(
+          0,
+          1e5,
+          'N',
+          'Largest friction of guides and seals, as a force at the nip',
+        ).default(0),
+      })
+      .describe('Lay-on roller: from the signal cylinderPressure, weight and lever'),
+  }),
+  z.strictObject({
+    drums: z
+      .strictObject({
+        backDrumDiameterM: between(0.05, 3, 'm', 'Diameter of the back drum'),
+        frontDrumDiameterM: between(0.05, 3, 'm', 'Diameter of the front drum'),
+        centreDistanceM: between(0.05, 4, 'm', 'Distance of the drum axes'),
+        frontDrumHigherM: between(
+          -1,
+          1,
+          'm',
+          "Height of the front drum's axis above the back drum's",
+        ).default(0),
+        webArrivesAt: z.enum(['back drum', 'front drum']).default('back drum'),
+        coreMassKgPerM: between(0, 1000, 'kg/m', 'Mass of core and shaft per width').default(0),
+      })
+      .describe('Two-drum winder: from the weight of the roll and the signal riderLoad, by statics'),
+  }),
+]);
+
 const nipSchema = z.strictObject({
   kind: z.enum(['lay-on roller', 'rider roll', 'drum']),
   rollerDiameterM: between(0.02, 3, 'm', 'Diameter of the roller at the nip'),
@@ -127,6 +172,9 @@ const nipSchema = z.strictObject({
   ).optional(),
   coverPoissonRatio: between(0, 0.5, '1', 'Poisson ratio of the cover').default(0.5),
   coverThicknessM: between(1e-4, 0.2, 'm', 'Thickness of the cover').optional(),
+  loadFrom: loadFromSchema
+    .optional()
+    .describe('How the nip load is reckoned where no signal nipLoad tells it'),
   effectiveMassPerEndKg: between(
     0.1,
     50000,

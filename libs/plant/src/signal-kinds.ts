@@ -42,6 +42,21 @@ export const signalKinds = {
     perWidth: false,
     meaning: 'peak acceleration of the nip roller within the block; positive towards the winding roll',
   },
+  cylinderPressure: {
+    unit: 'Pa',
+    value: 'number',
+    perEnd: true,
+    perWidth: false,
+    meaning: 'gauge pressure on the closing side of the nip cylinders, where the nip load is not measured',
+  },
+  riderLoad: {
+    unit: 'N/m',
+    value: 'number',
+    perEnd: false,
+    perWidth: true,
+    meaning:
+      'load of the rider roll of a two-drum winder per contact width, where the load on the drums is not measured',
+  },
   coreRotation: {
     unit: '1/s',
     value: 'number',

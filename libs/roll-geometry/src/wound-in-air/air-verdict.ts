@@ -1,6 +1,7 @@
 import { type Known, type Reason, display, reason } from '@edge-margin/units';
 import type { WoundInAirSettings } from './wound-in-air-settings.js';
 import type { AirContributions, WoundInAir } from './wound-in-air-types.js';
+import { leastReadings } from './chosen-stretch.js';
 
 type Stretch = NonNullable<WoundInAir['stretch']>;
 
@@ -9,8 +10,6 @@ const coverage = 2;
 /** A film larger than expected counts as seen from this many standard uncertainties on, so that noise alone is not taken for it. Own choice. */
 const surely = 5;
 
-/** A verdict on fewer readings would hang on how normal their scatter is. Own choice. */
-const leastCells = 8;
 /** A stretch that ended as often as this lately (each end fading over 200 cells) does not tell air from a wandering gauge. Own choice. */
 const restless = 3;
 
@@ -34,9 +33,9 @@ export function airVerdict(
 }
 
 function doubtOf(airM: Known, { cellCount }: Stretch, unrest: number): Reason | null {
-  if (cellCount < leastCells) {
-    const text = `only ${cellCount} readings since this stretch began, ${leastCells} are needed`;
-    return reason('stretch-just-begun', text, { cellCount, needed: leastCells });
+  if (cellCount < leastReadings) {
+    const text = `only ${cellCount} readings since this stretch began, ${leastReadings} are needed`;
+    return reason('stretch-just-begun', text, { cellCount, needed: leastReadings });
   }
   if (unrest >= restless) {
     const text =

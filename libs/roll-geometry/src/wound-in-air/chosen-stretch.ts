@@ -18,6 +18,8 @@ export interface ChosenStretch {
   readonly first: number;
 }
 
+/** Readings that a stretch must have before it counts as good enough: a verdict on fewer would hang on how normal their scatter is. Own choice. */
+export const leastReadings = 8;
 /** Fewest blocks of a stretch. Own choice. */
 const leastBlocks = 4;
 /** Each stretch tried is longer by this factor. Own choice. */
@@ -44,7 +46,8 @@ export function chosenStretch(blocks: readonly Block[], choice: StretchChoice): 
     high = Math.min(high, line.slope + bandDeviations * line.noise);
     if (low > high) break;
     chosen = { line, first };
-    if (line.noise <= choice.wantedNoise) break;
+    // A thick film is told by a few readings, but no verdict stands on fewer than this.
+    if (line.noise <= choice.wantedNoise && line.cellCount >= leastReadings) break;
   }
   return chosen;
 }

@@ -1,12 +1,10 @@
+import { leastReadings } from './chosen-stretch.js';
 import type { ExcessLine, SlopeOfStretch } from './excess-line.js';
 import type { WoundInAirSettings } from './wound-in-air-settings.js';
 
-/** A stretch of fewer readings is not worth comparing with. Own choice. */
-const leastCells = 8;
-
 /** What of a stretch that ended is kept to compare the next one with; null where it was too short or no layer can be that thin. */
 export function slopeToRemember(line: ExcessLine, settings: WoundInAirSettings): SlopeOfStretch | null {
-  if (line.cellCount < leastCells || isNoLayer(line, settings)) return null;
+  if (line.cellCount < leastReadings || isNoLayer(line, settings)) return null;
   const { slope, noise, from, to, cellCount } = line;
   return { slope, noise, from, to, cellCount };
 }
