@@ -105,8 +105,10 @@ interface Raised {
 /** Raises one input until the critical speed is `V/(1 - target)`. Film and excess fall steadily as it rises. */
 function raise(numbers: PointNumbers, key: 'nipLoadNPerM' | 'tensionNPerM', target: RemedyTarget): Raised {
   const criticalSpeedWanted = numbers.speedMPerS / (1 - target.marginRatio);
+  // The nip's terms are the dearest to compute, and tension has no part in them.
+  const nip = key === 'tensionNPerM' ? airTerms(numbers).nip : undefined;
   const excess = (value: number) =>
-    boundaryExcess(airTerms({ ...numbers, [key]: value }), criticalSpeedWanted);
+    boundaryExcess(airTerms({ ...numbers, [key]: value }, nip), criticalSpeedWanted);
   const from = numbers[key];
   if (numbers.speedMPerS === 0 || excess(from) <= 0) return { found: 'met', from, to: from };
   const start = Math.max(from, target.min);

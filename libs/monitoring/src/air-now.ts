@@ -8,6 +8,7 @@ import {
 } from '@edge-margin/air-film';
 import type { Grade, Nip } from '@edge-margin/plant';
 import {
+  type DisplaySystem,
   type Known,
   known,
   type Quantity,
@@ -19,6 +20,7 @@ import {
 import type { AirInHand } from './assessment.js';
 import { chanceBeyond } from './chance.js';
 import type { StationModel } from './model.js';
+import { figure } from './words.js';
 import { combinedRoughnessOf, coverModulusOf, permeanceOf } from './web-properties.js';
 
 /** The air mechanism at one grid time: what is shown, its chance, and what the forecast and the remedy ask of it. */
@@ -48,6 +50,9 @@ export interface AirFacts {
   readonly tensionNPerM: Quantity;
   /** Mean over the ends. */
   readonly nipLoadNPerM: Quantity;
+  /** There is evidence that the nip lifts off. */
+  readonly contactLost: boolean;
+  readonly display: DisplaySystem;
 }
 
 /** The air-entrainment margin from the readings; not known where one of them is not. */
@@ -63,7 +68,7 @@ export function airNow(facts: AirFacts): AirNow {
   const question = airQuestion(facts, { diameterM, speedMPerS, tensionNPerM, load });
   if ('kind' in question) return notKnown(question.because);
   try {
-    return seen(question, assessAir(question));
+    return seen(question, assessAir(question), facts);
   } catch (error) {
     // A reading that no physics is made for (a tension of zero, say) is data, not a fault of the service.
     if (!(error instanceof RangeError)) throw error;
@@ -142,7 +147,7 @@ function ratioOf({ value, uncertainty }: Known): number {
   return value === 0 ? 0 : Math.abs(uncertainty / value);
 }
 
-function seen(question: AirQuestion, air: AirAssessment): AirNow {
+function seen(question: AirQuestion, air: AirAssessment, facts: AirFacts): AirNow {
   const pointAt = (rollDiameterM: number): AirPoint => ({
     ...question,
     running: { ...question.running, rollDiameterM },
@@ -156,6 +161,7 @@ function seen(question: AirQuestion, air: AirAssessment): AirNow {
       filmCriticalSpeedMPerS: air.filmCriticalSpeedMPerS,
       woundInFilmM: known(air.airFilm.woundInM, air.airFilm.woundInM * air.uncertainty.woundInFilmRatio),
       filmRatio: known(air.filmRatio, air.filmRatio * air.uncertainty.filmRatioRatio),
+      nipLifted: facts.contactLost ? nipLifted(air, facts.display) : null,
     },
     chance: chanceOf(air),
     outlook: {
@@ -164,6 +170,14 @@ function seen(question: AirQuestion, air: AirAssessment): AirNow {
       shareUncertaintyRatio: air.uncertainty.speedShareRatio,
     },
   };
+}
+
+function nipLifted({ airFilm }: AirAssessment, display: DisplaySystem): Reason {
+  const [without, wound] = [airFilm.withoutNipM, airFilm.woundInM].map((film) =>
+    figure('film', film, display),
+  );
+  const text = `where the nip lifts off, a film of ${without ?? ''} goes in instead of ${wound ?? ''}`;
+  return reason('nip-lifted', text, { withoutNipM: airFilm.withoutNipM, woundInM: airFilm.woundInM });
 }
 
 /** Margin 0 is one half. Where there is no critical speed the wraps are not free to move at any speed of the machine. */
@@ -183,6 +197,7 @@ function notKnown(because: Reason): AirNow {
       filmCriticalSpeedMPerS: none,
       woundInFilmM: none,
       filmRatio: none,
+      nipLifted: null,
     },
     chance: none,
     outlook: null,

@@ -44,6 +44,7 @@ export function assessStation(facts: StationFacts): AssessedStation {
   const speedMPerS = inputQuantity(inputs, 'speed');
   const diameterM = roll?.diameterM ?? unknown(facts.roll.noRoll ?? reason('no-roll', 'no roll'));
   const load = nipLoadNow({ model, inputs, grade, diameterM });
+  const nip = nipNow({ model, inputs, cell: facts.cell, load, winding: roll?.phase === 'winding' });
   const air = airNow({
     model,
     grade,
@@ -52,6 +53,8 @@ export function assessStation(facts: StationFacts): AssessedStation {
     speedMPerS,
     tensionNPerM: inputQuantity(inputs, 'tension'),
     nipLoadNPerM: load.meanNPerM,
+    contactLost: nip.inHand.ends.some((end) => end.contactLost),
+    display: model.display,
   });
   const measuredAir =
     roll === null || facts.rollId === null
@@ -64,7 +67,6 @@ export function assessStation(facts: StationFacts): AssessedStation {
           rollId: facts.rollId,
           filmM: air.inHand.woundInFilmM,
         });
-  const nip = nipNow({ model, inputs, cell: facts.cell, load, winding: roll?.phase === 'winding' });
   const risk = edgeRisk(model, grade, air.chance, nip.chance);
   const wound = woundAfter(facts, diameterM, risk.now);
   const { outlook, forecast } = outlookNow({
@@ -122,6 +124,7 @@ export function assessStation(facts: StationFacts): AssessedStation {
     risk: { ...risk, wound: wound === null ? [] : woundRiskPoints(wound) },
     forecast: { ...forecast, aheadAfterRemedy: remedy.aheadAfter },
     remedy: remedy.remedy,
+    alternatives: remedy.alternatives,
     woundInAir: measuredAir?.measured ?? null,
     because: becauseWords(words),
     inputs: inputReadings(inputs),

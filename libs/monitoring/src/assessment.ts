@@ -34,6 +34,8 @@ export interface StationAssessment {
   readonly risk: EdgeRisk;
   readonly forecast: Forecast;
   readonly remedy: Remedy | null;
+  /** The other set points, smallest change first, then those that cannot help; empty where nothing needs to be changed. */
+  readonly alternatives: readonly Alternative[];
   /** Air that the growth of the roll shows; null without a roll. */
   readonly woundInAir: MeasuredAir | null;
   /** The largest contribution, one sentence: `air: the film grows with the diameter`. */
@@ -60,6 +62,8 @@ export interface AirInHand {
   readonly filmCriticalSpeedMPerS: Quantity;
   readonly woundInFilmM: Quantity;
   readonly filmRatio: Quantity;
+  /** Where the nip lifts off it keeps no air out: how thick the film is there; null while it presses. The share of the length is not known from peaks alone. */
+  readonly nipLifted: Reason | null;
 }
 
 export interface NipInHand {
@@ -150,6 +154,17 @@ export interface MeasuredAir {
     readonly differenceM: Quantity;
     readonly because: Reason;
   };
+}
+
+/** Another set point than that of the remedy: how far it would have to go, or why it cannot help. Advice, never a command. */
+export interface Alternative {
+  readonly setPoint: 'speed' | 'nipLoad' | 'tension';
+  readonly canHelp: boolean;
+  /** SI; null where it cannot help. */
+  readonly from: number | null;
+  readonly to: number | null;
+  readonly because: Reason;
+  readonly sideEffects: readonly Reason[];
 }
 
 export interface InputReading {

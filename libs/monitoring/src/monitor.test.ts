@@ -150,6 +150,10 @@ describe('a roll near its limit', () => {
     expect(plant.latest().state.because.text).toMatch(/^wraps free to move from 2\d\d mm$/);
     expect(plant.alarm('w.a.air')).toMatchObject({ stage: 'foreseen', priority: 'medium', state: 'UNACK' });
     expect(plant.latest().remedy).toMatchObject({ setPoint: 'speed', from: 6 });
+    // Under an effective nip tension does not thin the film: said plainly.
+    const tension = plant.latest().alternatives.find(({ setPoint }) => setPoint === 'tension');
+    expect(tension).toMatchObject({ canHelp: false });
+    expect(tension?.because.text).toMatch(/tension does not thin the film/);
     plant.run(35);
     expect(plant.latest().state.word).toBe('free-now');
     expect(plant.alarm('w.a.air')).toMatchObject({ stage: 'reached', priority: 'high' });
@@ -374,6 +378,19 @@ describe('rolls', () => {
     expect(rolls[1]?.highestRisk).toBeGreaterThan(0.5);
     expect(plant.latest().state.word).toBe('no-roll');
     expect(plant.alarm('w.a.air')?.state).toBe('RTNUN');
+  });
+});
+
+describe('a nip that lifts off', () => {
+  it('is said to let in the film of no nip, and puts the stop rule of the site before any remedy', () => {
+    const plant = underTest();
+    plant.run(10);
+    expect(plant.latest().air.nipLifted).toBeNull();
+    plant.run(8, { swing: 0.99 });
+    expect(plant.latest().air.nipLifted?.text).toMatch(
+      /^where the nip lifts off, a film of \d+\.\d+ µm goes in instead of \d\.\d+ µm$/,
+    );
+    expect(plant.alarm('w.a.nip')?.response).toMatch(/^The stop rule of the site comes first/);
   });
 });
 

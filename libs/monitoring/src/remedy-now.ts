@@ -1,8 +1,8 @@
-import { type AirPoint, criticalSpeed, nipLoadForMargin } from '@edge-margin/air-film';
+import { type AirPoint, criticalSpeed, nipLoadForMargin, remedies } from '@edge-margin/air-film';
 import { type Reason, reason } from '@edge-margin/units';
 import { resonanceDiameters } from '@edge-margin/vibration';
 import type { AirOutlook } from './air-now.js';
-import type { Forecast, Remedy, RiskAtDiameter } from './assessment.js';
+import type { Alternative, Forecast, Remedy, RiskAtDiameter } from './assessment.js';
 import { bandDeviations, instantAt, type Outlook, riskAhead } from './boundary-ahead.js';
 import { normalQuantile } from './chance.js';
 import { criticalCurve } from './critical-curve.js';
@@ -11,10 +11,13 @@ import { figure } from './words.js';
 
 export interface RemedyNow {
   readonly remedy: Remedy | null;
+  readonly alternatives: readonly Alternative[];
   readonly aheadAfter: readonly RiskAtDiameter[];
 }
 
-const none: RemedyNow = { remedy: null, aheadAfter: [] };
+const none: RemedyNow = { remedy: null, alternatives: [], aheadAfter: [] };
+
+type OneRemedy = Omit<RemedyNow, 'alternatives'>;
 
 /**
  * The change of one set point after which even the earliest boundary lies beyond the end of the set: speed where the machine can run that slowly,
@@ -32,7 +35,8 @@ export function remedyNow(args: {
   const targetShare = 1 / (1 - z * outlook.shareUncertaintyRatio);
   const by = { byDiameterM: forecast.actBy?.diameterM ?? null, byMs: forecast.actBy?.atMs ?? null };
   const search: Search = { model, outlook, air, targetShare, by };
-  return slowDown(search) ?? pressHarder(search) ?? none;
+  const chosen = slowDown(search) ?? pressHarder(search) ?? none;
+  return { ...chosen, alternatives: otherSetPoints(search, chosen.remedy?.setPoint) };
 }
 
 interface Search {
@@ -46,7 +50,7 @@ interface Search {
 
 type By = Pick<Remedy, 'byDiameterM' | 'byMs'>;
 
-function slowDown(search: Search): RemedyNow | undefined {
+function slowDown(search: Search): OneRemedy | undefined {
   const { model, outlook, air, targetShare, by } = search;
   const criticalAtEnd = air.criticalSpeedAt(outlook.setEndDiameterM);
   if (criticalAtEnd === null) return undefined;
@@ -84,7 +88,7 @@ function slowDown(search: Search): RemedyNow | undefined {
   };
 }
 
-function pressHarder(search: Search): RemedyNow | undefined {
+function pressHarder(search: Search): OneRemedy | undefined {
   const { model, outlook, air, targetShare, by } = search;
   const limits = model.context.winder.limits.nipLoadNPerM;
   if (limits === undefined) return undefined;
@@ -154,6 +158,37 @@ function withLoad(point: AirPoint, loadNPerM: number): AirPoint {
 function before({ model, outlook, by }: Search): string {
   if (by.byDiameterM === null || by.byDiameterM <= outlook.diameterM) return ' now';
   return ` before ${figure('diameter', by.byDiameterM, model.display)}`;
+}
+
+/** What the other set points could do for the same target at the end of the set, and why those that cannot help cannot. */
+function otherSetPoints(
+  { model, outlook, air, targetShare }: Search,
+  chosen: Remedy['setPoint'] | undefined,
+): Alternative[] {
+  const { nipLoadNPerM, speedMPerS, tensionNPerM } = model.context.winder.limits;
+  const atEnd = withSpeed(air.pointAt(outlook.setEndDiameterM), outlook.speedMPerS);
+  const limits = { speedMPerS, tensionNPerM, ...(nipLoadNPerM === undefined ? {} : { nipLoadNPerM }) };
+  return remedies(atEnd, 1 - targetShare, limits)
+    .filter(({ setPoint }) => setPoint !== chosen)
+    .map((found): Alternative =>
+      found.kind === 'change'
+        ? {
+            setPoint: found.setPoint,
+            canHelp: true,
+            from: found.from,
+            to: found.to,
+            because: found.because,
+            sideEffects: found.sideEffects,
+          }
+        : {
+            setPoint: found.setPoint,
+            canHelp: false,
+            from: null,
+            to: null,
+            because: found.because,
+            sideEffects: [],
+          },
+    );
 }
 
 function durationWords(durationS: number): string {
