@@ -1,5 +1,5 @@
 import type { End } from '@edge-margin/plant';
-import { known, type Quantity, reason, unknown } from '@edge-margin/units';
+import { known, type Quantity, reason } from '@edge-margin/units';
 import { loadSwing, nipBounce, type NipEndMeasured } from '@edge-margin/vibration';
 import type { NipInHand } from './assessment.js';
 import { type Cell, signalKey } from './cell.js';

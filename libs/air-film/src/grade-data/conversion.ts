@@ -63,7 +63,7 @@ export function convertFigure(
  * A relative uncertainty that can be one.
  * @throws RangeError if it is negative or above 2.
  */
-export function checkedRatio(readingUncertaintyRatio: number): number {
+function checkedRatio(readingUncertaintyRatio: number): number {
   if (readingUncertaintyRatio >= 0 && readingUncertaintyRatio <= 2) return readingUncertaintyRatio;
   throw new RangeError(`readingUncertaintyRatio: 0 to 2 is needed, got ${readingUncertaintyRatio}`);
 }

@@ -30,16 +30,23 @@ export function shareNotPressed(strips: readonly NipStrip[], indentationM: numbe
   }
   if (indentationM === 0) return 1;
   const sorted = strips.toSorted((a, b) => a.gapM - b.gapM);
-  const total = strips.reduce((sum, { widthRatio }) => sum + widthRatio, 0);
-  let pressed = 0;
+  const total = sorted.reduce((sum, { widthRatio }) => sum + widthRatio, 0);
+  const free = sorted.slice(pressedStrips(sorted, indentationM * total));
+  return free.reduce((sum, { widthRatio }) => sum + widthRatio, 0) / total;
+}
+
+/** How many strips, from the highest on, the roller comes down to. */
+function pressedStrips(sorted: readonly NipStrip[], indentedArea: number): number {
+  let width = 0;
   let moment = 0;
-  for (const { widthRatio, gapM } of sorted) {
+  const firstFree = sorted.findIndex(({ widthRatio, gapM }) => {
     // How far the roller comes down on the strips so far; a deeper one stays free.
-    if (pressed > 0 && (indentationM * total + moment) / pressed <= gapM) break;
-    pressed += widthRatio;
+    if (width > 0 && (indentedArea + moment) / width <= gapM) return true;
+    width += widthRatio;
     moment += widthRatio * gapM;
-  }
-  return Math.max(0, 1 - pressed / total);
+    return false;
+  });
+  return firstFree === -1 ? sorted.length : firstFree;
 }
 
 /** Distance of the lowest from the highest strip, m. */

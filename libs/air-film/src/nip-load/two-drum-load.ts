@@ -50,8 +50,10 @@ export interface TwoDrumLoad {
 export function twoDrumLoad(winder: TwoDrumWinder): TwoDrumLoad {
   checkWinder(winder);
   const { roll, webArrivesAt } = winder;
-  const backDrumNPerM = drumLoad(winder, 'back drum');
-  const frontDrumNPerM = drumLoad(winder, 'front drum');
+  const loads = [drumLoad(winder, 'back drum'), drumLoad(winder, 'front drum')] as const;
+  const lacking = loads.find(({ kind }) => kind === 'unknown');
+  // Where the roll would leave one drum, the load of the other means nothing either.
+  const [backDrumNPerM, frontDrumNPerM] = lacking === undefined ? loads : [lacking, lacking];
   return {
     backDrumNPerM,
     frontDrumNPerM,
