@@ -46,6 +46,10 @@ row('assessment with uncertainty and remedies', 2000, 'us', (turn) => {
   const moved = faster(turn);
   return assessAir(moved).floatingWraps + remedies(moved, 0.1).length;
 });
+row('the same under a cover of known thickness', 2000, 'us', (turn) => {
+  const moved = { ...faster(turn), nip: { ...point.nip, coverThicknessM: 0.015 } };
+  return assessAir(moved).floatingWraps + remedies(moved, 0.1).length;
+});
 row('request checked and answered', 2000, 'us', (turn) => answerPoint(faster(turn)).ok);
 row('operating map 100 x 100', 5, 'ms', (turn) => {
   const x = { quantity: 'speed', from: 5 + turn / 100, to: 45, steps: 100 };

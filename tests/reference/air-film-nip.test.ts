@@ -104,8 +104,8 @@ describe('the film that the nip lets in', () => {
     expect(covered.length).toBeGreaterThan(12);
     for (const winder of covered) {
       const ratio = keptByLibrary(winder, air.meanFreePathM) / keptDirectly(winder, air.meanFreePathM);
-      // 3 % is what the correlation claims with slip, down to films of 3 mean free paths.
-      expect(Math.abs(ratio - 1), JSON.stringify(winder)).toBeLessThan(0.03);
+      // 0.8 % is what the correlation claims with slip, and up to 0.5 % is this solver's grid.
+      expect(Math.abs(ratio - 1), JSON.stringify(winder)).toBeLessThan(0.013);
     }
   });
 
@@ -116,7 +116,7 @@ describe('the film that the nip lets in', () => {
     ] as const) {
       const winder = { ...winders[0]!, speed };
       const direct = keptDirectly(winder, air.meanFreePathM);
-      expect(Math.abs(keptByLibrary(winder, air.meanFreePathM) / direct - 1)).toBeLessThan(0.015);
+      expect(Math.abs(keptByLibrary(winder, air.meanFreePathM) / direct - 1)).toBeLessThan(0.013);
       const plain = keptDirectly(winder, 0) - 2 * air.meanFreePathM;
       expect(Math.abs(direct / plain - 1 - tooThin)).toBeLessThan(0.02);
     }

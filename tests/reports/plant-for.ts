@@ -20,12 +20,17 @@ export function plantFor(scenario: Scenario): string {
         {
           id: 'hall',
           name: 'Hall',
-          lines: [{ id: 'line', name: 'Line', winders: scenario.winders.map((one) => winder(scenario, one)) }],
+          lines: [
+            { id: 'line', name: 'Line', winders: scenario.winders.map((one) => winder(scenario, one)) },
+          ],
         },
       ],
       grades: Object.values(scenario.grades).map((one) => grade(scenario, one)),
       sources: sources(scenario),
-      limits: { edgeRisk: { lookAheadS: 60, responseS: 10 }, nipBounce: { contactLossRatio: 0.8, swingRatio: 0.6 } },
+      limits: {
+        edgeRisk: { lookAheadS: 60, responseS: 10 },
+        nipBounce: { contactLossRatio: 0.8, swingRatio: 0.6 },
+      },
     },
     null,
     1,
@@ -86,7 +91,10 @@ function grade(scenario: Scenario, one: Grade): object {
     frictionRatio: nominal(one.friction),
     ...(stations[0] === undefined
       ? {}
-      : { setEndDiameterM: stations[0].setEndDiameterM, plannedSpeedMPerS: stations[0].programme.runSpeedMPerS }),
+      : {
+          setEndDiameterM: stations[0].setEndDiameterM,
+          plannedSpeedMPerS: stations[0].programme.runSpeedMPerS,
+        }),
     calibration: {
       ratedRolls: 12,
       criticalSpeedUncertaintyRatio: 0.05,
@@ -111,8 +119,16 @@ function sources({ topics, samplePeriodS }: Scenario): readonly object[] {
       time: { pointer: '/t', format: 'epoch-ms' },
       sequence: '/n',
       signals: [
-        signal('speed', '/speed', 'm/min', { ...each, uncertaintyRatio: 0.002, plausible: { min: -1, max: 70 } }),
-        signal('diameter', '/diameter', 'mm', { ...each, uncertainty: 0.0005, plausible: { min: 0.05, max: 2 } }),
+        signal('speed', '/speed', 'm/min', {
+          ...each,
+          uncertaintyRatio: 0.002,
+          plausible: { min: -1, max: 70 },
+        }),
+        signal('diameter', '/diameter', 'mm', {
+          ...each,
+          uncertainty: 0.0005,
+          plausible: { min: 0.05, max: 2 },
+        }),
         signal('tension', '/tension', 'N', {
           ...each,
           total: true,

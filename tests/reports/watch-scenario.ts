@@ -52,7 +52,10 @@ interface Taken {
   readonly retain: boolean;
 }
 
-function startedService(plantFile: string): { readonly take: (message: Taken) => void; readonly effects: Effect[] } {
+function startedService(plantFile: string): {
+  readonly take: (message: Taken) => void;
+  readonly effects: Effect[];
+} {
   let monitor = restoreMonitor(new Map(), dependencies);
   const effects: Effect[] = [];
   let position = 0;

@@ -19,12 +19,21 @@
  * square roots as IEEE 754 says and writes numbers as ECMAScript says (every current one): exponentials, logarithms and
  * sines are our own, random numbers are integers first. Seen on Node 20.20, 22.23 and 24.21; a test holds the bytes fixed.
  *
- * Validity, and what is left out so far: films of smooth faces under a wide web that meets the roll in the nip; film taken
- * at the period's mean load (its ripple changes it by less than 10 % until contact is lost); linear contact stiffness; roll
- * radius changes slowly within a period; no slitter section, no unwinding roll, no caliper lanes, no splices, no self-excited
- * lobes, no later bleed-off, no people who grade rolls.
+ * A winder may have a line: one web at one speed from an unwinding roll (out of round, shrinking) over idlers and a guide
+ * through a slitter (run-out, overspeed, wear of each knife) to the rolls of all its stations, which lie side by side on a
+ * shaft with end play; with caliper lanes, splices, stops and web breaks. Left out of a scenario, each of these is absent.
+ *
+ * Every wrap of every roll is laid and counted; where `truth.edgesEveryWraps` is n, the truth tells both edges of every n-th
+ * one (at one place of the face). Rings are never put in: they are where a cause comes round in step with the roll.
+ *
+ * Validity, and what is left out: films of smooth faces under a wide web that meets the roll in the nip; film taken at the
+ * period's mean load (its ripple changes it by less than 10 % until contact is lost); linear contact stiffness; roll radius
+ * changes slowly within a period; rolls of one station turn together, their length differs by their radius; a grade change
+ * counts for the outer wraps too; bearing, gear and structure lines are seen by accelerometers only and do not move the
+ * roller; the web between slitter and roll has no dynamics of its own.
  */
-export { type Happening, happenings, type Run } from './run.js';
+export { type Happening, happenings, type Heard, type Run } from './run.js';
+export { type Reaction, withReactions } from './reactions.js';
 export {
   begin,
   opening,
@@ -39,13 +48,25 @@ export {
   type ScenarioProblem,
   type ScenarioReading,
 } from './scenario/read-scenario.js';
+export { drawScenario, type Family, type FamilyReading, readFamily } from './families/draw-scenario.js';
 export { openScenario, type ScenarioOpening } from './shell/open-scenario.js';
+export type { FinishedRoll } from './people/finished-roll.js';
+export { gatherRoll, NO_PARTS, type PartsSoFar } from './people/finished-rolls.js';
+export { peopleSay } from './people/people-say.js';
+export type { PeopleRecord } from './people/people-record.js';
+export { drawRoll } from './picture/draw-roll.js';
+export type { RollEdges } from './picture/roll-edges.js';
+export { rollEdgesOf } from './picture/roll-edges-of.js';
 export type { Scenario } from './scenario/scenario-schema.js';
 export type { Message } from './instruments/message.js';
 export type {
   BandTruth,
+  Cause,
   Crossing,
+  EdgesTruth,
   EndValues,
+  Ring,
+  RollEvent,
   RollTruth,
   RunTruth,
   StateTruth,

@@ -1,3 +1,4 @@
+import { familyJsonSchema } from './families/family-json-schema.js';
 import { scenarioJsonSchema } from './scenario/json-schema.js';
 import type { Scenario } from './scenario/scenario-schema.js';
 import { openBroker } from './shell/broker.js';
@@ -40,17 +41,19 @@ function toFiles(options: Options, scenario: Scenario, directory: string): void 
   const count = writeFiles(run, directory);
   const seconds = (performance.now() - began) / 1000;
   say(
-    `${count.telemetry} messages and ${count.truth} lines of truth in ${directory}; ` +
+    `${count.telemetry} messages, ${count.truth} lines of truth, ${count.rolls} pictures of rolls and ` +
+      `${count.people} lines of what people say in ${directory}; ` +
       `${options.durationS} s in ${seconds.toFixed(2)} s, ${(options.durationS / seconds).toFixed(0)} x real time`,
   );
 }
 
 async function run(options: Options): Promise<number> {
-  if (options.target.kind === 'schema') {
-    process.stdout.write(`${JSON.stringify(scenarioJsonSchema(), null, 2)}\n`);
+  if (options.target.kind === 'schema' || options.target.kind === 'family-schema') {
+    const schema = options.target.kind === 'schema' ? scenarioJsonSchema() : familyJsonSchema();
+    process.stdout.write(`${JSON.stringify(schema, null, 2)}\n`);
     return 0;
   }
-  const opened = openScenario(options.scenario);
+  const opened = openScenario(options.scenario, options.seed);
   if (!opened.ok) {
     process.stderr.write(`${opened.lines.join('\n')}\n`);
     return BAD_OPTIONS;

@@ -17,6 +17,12 @@ function small(change: (text: string) => string = (text) => text): Scenario {
   return reading.scenario;
 }
 
+function fixture(name: string): Scenario {
+  const reading = readScenario(readFileSync(new URL(`./fixtures/${name}.yaml`, import.meta.url), 'utf8'));
+  if (!reading.ok) throw new Error(JSON.stringify(reading.problems));
+  return reading.scenario;
+}
+
 function named(name: string): Scenario {
   const opened = openScenario(name);
   if (!opened.ok) throw new Error(opened.lines.join('\n'));
@@ -64,7 +70,14 @@ describe('a run', () => {
   it('gives these very bytes, on every engine: a whole roll, its set change and the next one', () => {
     // written down once on Node 20.20; a change of the model changes it, a change of the engine must not
     expect(bytes(ran(small(), 45, 1))).toBe(
-      'fdceecfa9a269a284e82d0e333cbe8b63eb03519b86074f1d45f4d8f1aa779e7',
+      '8d40caa2c1e1440c9fbd0ed60c06a9857c0b71d46cc666e5e29277d19dac9d93',
+    );
+  });
+
+  it('gives these very bytes on every engine with every section of a line, slitter and nip at once', () => {
+    // seen alike on Node 20.20, 22.23 and 24.21
+    expect(bytes(ran(fixture('everything'), 60, 1))).toBe(
+      '80d9388a7787e5051824e48bf91901ec0e2f4950369c694c42b75546846c4631',
     );
   });
 
@@ -129,6 +142,40 @@ describe('a run', () => {
     const timesRealTime = 60 / ((used.user + used.system) / 1e6);
     process.stdout.write(`    simulated seconds a CPU second, one station: ${timesRealTime.toFixed(0)}\n`);
     expect(timesRealTime).toBeGreaterThan(20);
+  });
+
+  it('winds a paper roll of 20 000 wraps with scalar sensors in about two seconds of one core', () => {
+    const paper = (durationS: number) => {
+      const before = process.cpuUsage();
+      let wraps = 0;
+      for (const one of happenings({ scenario: fixture('paper'), seed: 1, startMs: START_MS, durationS }))
+        if (one.kind === 'truth' && one.truth.kind === 'state') wraps = Math.max(wraps, one.truth.turns);
+      const used = process.cpuUsage(before);
+      return { wraps, seconds: (used.user + used.system) / 1e6 };
+    };
+    paper(60);
+    const { wraps, seconds } = paper(900);
+    const forRoll = (seconds * 20_000) / wraps;
+    process.stdout.write(
+      `    CPU seconds for 20 000 wraps, from ${wraps.toFixed(0)}: ${forRoll.toFixed(2)}\n`,
+    );
+    expect(wraps).toBeGreaterThan(8000);
+    expect(forRoll).toBeLessThan(4); // twice what is asked for: machines differ
+  });
+
+  it('runs ten winders with 1 ms nip dynamics at real time in less than a quarter of a core', () => {
+    const text = SMALL.slice(0, SMALL.indexOf('  - id: w'));
+    const winder = SMALL.slice(SMALL.indexOf('  - id: w'));
+    const ten = small(
+      () => text + Array.from({ length: 10 }, (_, i) => winder.replace('id: w', `id: w${i}`)).join(''),
+    );
+    ran(ten, 5);
+    const before = process.cpuUsage();
+    ran(ten, 40);
+    const used = process.cpuUsage(before);
+    const share = (used.user + used.system) / 1e6 / 40;
+    process.stdout.write(`    ten winders at real time: ${(share * 100).toFixed(1)} % of a core\n`);
+    expect(share).toBeLessThan(0.25);
   });
 });
 
@@ -266,7 +313,7 @@ describe('the sensor faults', () => {
   let run: readonly Happening[] = [];
   const atS = (t: number | string) => ((typeof t === 'number' ? t : Date.parse(t)) - START_MS) / 1000;
   beforeAll(() => {
-    run = ran(named('sensor-faults.yaml'), 230);
+    run = ran(named('sensor-faults.yaml'), 310);
   });
 
   it('stick, leave out and fall silent when the scenario says so, and only then', () => {
@@ -275,18 +322,37 @@ describe('the sensor faults', () => {
     expect(new Set(during(60.2, 80).map((one) => one.diameter)).size).toBe(1);
     expect(new Set(during(80, 100).map((one) => one.diameter)).size).toBeGreaterThan(50);
     expect(during(100, 110).every((one) => one.tension === undefined)).toBe(true);
-    expect(during(110, 130).every((one) => one.tension !== undefined)).toBe(true);
+    const absent = during(110, 130).filter((one) => one.tension === undefined);
+    expect(absent.length).toBeLessThan(10); // 2 in 100 are left out at all times
     expect(during(130, 150)).toEqual([]);
     expect(during(150, 230).length).toBeGreaterThan(380);
+  });
+
+  it('tell a wrong unit, a wrong sign and a jump for as long as the scenario says', () => {
+    const drive = messagesOf(run, 'demo/lakeside/film-2/a/drive');
+    const during = (from: number, to: number) => drive.filter((one) => atS(one.t) >= from && atS(one.t) < to);
+    expect(during(200, 220).every((one) => one.speed! > 300)).toBe(true);
+    expect(during(220, 240).every((one) => one.speed! < 10)).toBe(true);
+    expect(during(260, 280).every((one) => one.tension === undefined || one.tension < 0)).toBe(true);
+    const [before] = during(299.5, 300);
+    const [after] = during(300, 300.5);
+    expect(after!.diameter! - before!.diameter!).toBeGreaterThan(3.5);
+  });
+
+  it('tell the swing by exception: seldom, but at least every five seconds', () => {
+    const nip = messagesOf(run, 'demo/lakeside/film-2/a/nip/drive').filter((one) => atS(one.t) < 180);
+    const told = nip.filter((one) => one.swing !== undefined).map((one) => atS(one.t));
+    expect(told.length).toBeLessThan(nip.length / 2);
+    told.slice(1).forEach((t, i) => expect(t - told[i]!).toBeLessThan(5.3));
   });
 
   it('lose about one message in a hundred and send about one twice', () => {
     const numbers = messagesOf(run, 'demo/lakeside/film-2/a/drive').map((one) => one.n!);
     const distinct = new Set(numbers).size;
-    expect(1150 - 100 - distinct).toBeGreaterThan(0);
-    expect(1150 - 100 - distinct).toBeLessThan(25);
+    expect(1550 - 100 - distinct).toBeGreaterThan(0);
+    expect(1550 - 100 - distinct).toBeLessThan(32);
     expect(numbers.length - distinct).toBeGreaterThan(0);
-    expect(numbers.length - distinct).toBeLessThan(25);
+    expect(numbers.length - distinct).toBeLessThan(32);
   });
 
   it('stamp the nip five seconds ahead, deliver twenty seconds of it in one burst, saturate, and turn the sign round', () => {
@@ -295,7 +361,7 @@ describe('the sensor faults', () => {
     expect(early.every((one) => atS(one.t) - (one.atMs - START_MS) / 1000 > 4.9)).toBe(true);
     const burst = nip.filter((one) => one.atMs >= START_MS + 200_000 && one.atMs < START_MS + 200_100);
     expect(burst.length).toBeGreaterThanOrEqual(100);
-    expect(Math.max(...nip.map((one) => one.load!))).toBe(0.31);
+    expect(Math.max(...nip.map((one) => one.load!))).toBe(0.36);
     expect(nip.filter((one) => one.peakAcceleration! > 0.1)).toEqual([]);
   });
 });

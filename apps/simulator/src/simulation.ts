@@ -2,9 +2,13 @@ import type { Message } from './instruments/message.js';
 import { topicFor } from './instruments/message.js';
 import type { Scenario } from './scenario/scenario-schema.js';
 import type { TruthRecord } from './truth/truth-record.js';
+import { causesTruth } from './truth/causes-truth.js';
 import { beginStation, type StationState } from './winder/station-state.js';
+import { stepWebs } from './winder/step-webs.js';
+import { stripPlans } from './winder/strip-plan.js';
+import { beginWeb, type WebState } from './winder/web.js';
 import type { StationModel } from './winder/station-model.js';
-import { stepStation } from './winder/step-station.js';
+import { prepareStation, stepStation } from './winder/step-station.js';
 
 /** A whole run between two sample periods: plain data, so that it can be stored and resumed. */
 export interface SimulationState {
@@ -14,6 +18,8 @@ export interface SimulationState {
   readonly startMs: number;
   readonly seed: number;
   readonly stations: readonly StationState[];
+  /** The webs of winders that have a line, by winder. */
+  readonly webs: Readonly<Record<string, WebState>>;
 }
 
 export interface SimulationStep {
@@ -27,6 +33,8 @@ export function stationModels(scenario: Scenario): readonly StationModel[] {
   return scenario.winders.flatMap((winder) =>
     winder.stations.map((station) => {
       const captures = { winder: winder.id, station: station.id };
+      const strips = stripPlans(station, winder.line);
+      const wave = (end: string): string => topicFor(scenario.topics.wave, { ...captures, end });
       const nip = (end: string): string => topicFor(scenario.topics.nip, { ...captures, end });
       const grade = scenario.grades[station.grade];
       if (grade === undefined) throw new RangeError(`grade: "${station.grade}" is not among the grades`);
@@ -35,9 +43,12 @@ export function stationModels(scenario: Scenario): readonly StationModel[] {
         station,
         grade,
         scenario,
+        line: winder.line,
+        strips,
         topics: {
           drive: topicFor(scenario.topics.drive, captures),
           nip: { tending: nip('tending'), drive: nip('drive') },
+          wave: { tending: wave('tending'), drive: wave('drive') },
           setEnd: topicFor(scenario.topics.setEnd, captures),
         },
       };
@@ -55,8 +66,11 @@ export function begin(models: readonly StationModel[], seed: number, startMs: nu
     periods: 0,
     startMs,
     seed,
-    stations: models.map((model) =>
-      beginStation(`${model.winder}/${model.station.id}`, model.station, model.grade, { seed, startMs }),
+    stations: models.map((model) => beginStation(model, { seed, startMs })),
+    webs: Object.fromEntries(
+      models.flatMap(({ winder, line }) =>
+        line === undefined ? [] : [[winder, beginWeb(winder, line, seed)] as const],
+      ),
     ),
   };
 }
@@ -79,6 +93,7 @@ export function opening(
         scenario: models[0]?.scenario.name ?? '',
         seed: state.seed,
         filmBias,
+        ...causesTruth(models),
       },
     ],
   };
@@ -89,14 +104,21 @@ export function step(models: readonly StationModel[], state: SimulationState): S
   const periodS = models[0]?.scenario.samplePeriodS ?? 1;
   const periodMs = Math.round(periodS * 1000);
   const now = { atMs: state.startMs + state.periods * periodMs, atS: (state.periods * periodMs) / 1000 };
-  const steps = models.map((model, i) => stepStation(model, state.stations[i] as StationState, now));
+  const prepared = models.map((model, i) => prepareStation(model, state.stations[i] as StationState, now));
+  const webs = stepWebs(prepared, state.webs, now);
+  const steps = prepared.map((one) => stepStation(one, webs[one.model.winder]?.period ?? null, now));
   const setEnds = models.filter((_, i) => startedRoll(state.stations[i], steps[i]?.state));
   const messages = [
     ...setEnds.map((model) => setEndMessage(model, now.atMs + periodMs)),
     ...steps.flatMap((s) => s.messages),
   ];
   return {
-    state: { ...state, periods: state.periods + 1, stations: steps.map((s) => s.state) },
+    state: {
+      ...state,
+      periods: state.periods + 1,
+      stations: steps.map((s) => s.state),
+      webs: Object.fromEntries(Object.entries(webs).map(([winder, web]) => [winder, web.state])),
+    },
     messages: messages.sort((a, b) => a.atMs - b.atMs),
     truth: steps.flatMap((s) => s.truth),
   };

@@ -7,6 +7,8 @@ export interface InstrumentState {
   readonly lagged: number | null;
   readonly shown: number | null;
   readonly stream: StreamState;
+  /** Told last, and when; only where it reports by exception. */
+  readonly told?: { readonly value: number; readonly atS: number };
 }
 
 export interface Spell {
@@ -26,11 +28,31 @@ export function sample(
   const isMissing = instrument.missingChance > 0 && stream.uniform() < instrument.missingChance;
   const lagged = followed(state.lagged, truth, instrument.lagS, now.periodS);
   const drift = (instrument.driftPerHour * now.atS) / 3600;
-  const raw = instrument.gain * lagged + instrument.offset + drift + noise;
+  const jumped = instrument.jumps.reduce((sum, jump) => sum + (now.atS >= jump.atS ? jump.add : 0), 0);
+  const scaled = instrument.scaled.reduce(
+    (all, one) => (isWithin([one], now.atS) ? all * one.factor : all),
+    1,
+  );
+  const raw = scaled * (instrument.gain * lagged + instrument.offset + drift + noise + jumped);
   const held = isWithin(instrument.stuck, now.atS) ? state.shown : null;
   const shown = held ?? stepped(within(raw, instrument.range), instrument.quantum);
   const isAbsent = isMissing || isWithin(instrument.missing, now.atS);
-  return { state: { lagged, shown, stream: stream.state() }, value: isAbsent ? undefined : shown };
+  const next = { lagged, shown, stream: stream.state() };
+  if (instrument.byException === undefined) return { state: next, value: isAbsent ? undefined : shown };
+  if (isAbsent || !isNews(instrument.byException, state.told, shown, now.atS))
+    return { state: state.told === undefined ? next : { ...next, told: state.told }, value: undefined };
+  return { state: { ...next, told: { value: shown, atS: now.atS } }, value: shown };
+}
+
+/** Whether a value differs enough from the one told last, or that one is too old. */
+function isNews(
+  how: NonNullable<Instrument['byException']>,
+  told: InstrumentState['told'],
+  value: number,
+  atS: number,
+): boolean {
+  if (told === undefined) return true;
+  return Math.abs(value - told.value) > how.deadband || atS - told.atS >= how.everyS - 1e-9;
 }
 
 /** Whether a moment lies in one of the spells (begin included, end not). */

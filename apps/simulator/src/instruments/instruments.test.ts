@@ -34,6 +34,35 @@ describe('an instrument', () => {
     expect(Math.abs(spread - 0.5)).toBeLessThan((4 * 0.5) / Math.sqrt(2 * 10_000));
   });
 
+  it('gets a bias at a moment and keeps it, and tells a wrong unit or sign for a spell only', () => {
+    const faults = {
+      jumps: [{ atS: 0.4, add: 10 }],
+      scaled: [
+        { fromS: 0.6, forS: 0.2, factor: 1 / 60 },
+        { fromS: 0.8, forS: 0.2, factor: -1 },
+      ],
+    };
+    expect(shown(faults, () => 20, 6)).toEqual([20, 20, 30, 0.5, -30, 30]);
+  });
+
+  it('by exception tells a value that has left its deadband, and an old one anew', () => {
+    const byException = { deadband: 0.5, everyS: 1 };
+    const steps = [0, 0.4, 0.6, 0.8, 1.05, 1.05, 1.05, 1.05, 1.3, 1.3, 9];
+    expect(shown({ byException }, (t) => steps[Math.round(t * 5)] as number, 11)).toEqual([
+      0,
+      undefined,
+      0.6,
+      undefined,
+      undefined,
+      undefined,
+      undefined,
+      1.05, // 1 s after 0.6 was told
+      undefined,
+      undefined,
+      9,
+    ]);
+  });
+
   it('shows whole steps only, in as many digits as the step has', () => {
     expect(shown({ quantum: 0.1 }, (t) => t * 0.33, 5)).toEqual([0, 0.1, 0.1, 0.2, 0.3]);
   });

@@ -14,6 +14,8 @@ export interface StationTruth {
   readonly loadNPerM: Pair;
   readonly peakTowardsMPerS2: Pair;
   readonly swingRatio: Pair;
+  /** Of the core since the roll was begun. */
+  readonly coreTurns: number;
 }
 
 const NIP_SIGNALS = ['load', 'peakAcceleration', 'swing'] as const;
@@ -23,6 +25,7 @@ const INSTRUMENT_NAMES: readonly string[] = [
   'diameter',
   'tension',
   ...ENDS.flatMap((end) => NIP_SIGNALS.map((signal) => `${signal}/${end}`)),
+  'turns',
 ];
 
 export type InstrumentStates = Readonly<Record<string, InstrumentState>>;
@@ -36,6 +39,7 @@ export function beginInstruments(streamFor: (name: string) => StreamState): Inst
 export interface StationTopics {
   readonly drive: string;
   readonly nip: Readonly<Record<End, string>>;
+  readonly wave: Readonly<Record<End, string>>;
 }
 
 /** Samples every instrument of a station and words its messages; all values in the units in which they are published. */
@@ -51,13 +55,9 @@ export function stationReports(
   const next: Record<string, InstrumentState> = {};
   const shown: Record<string, number | undefined> = {};
   for (const name of INSTRUMENT_NAMES) {
-    const signal = name.split('/')[0] as keyof Station['instruments'];
-    const taken = sample(
-      station.instruments[signal],
-      states[name] as InstrumentState,
-      published[name] as number,
-      now,
-    );
+    const instrument = station.instruments[name.split('/')[0] as keyof Station['instruments']];
+    if (instrument === undefined) continue;
+    const taken = sample(instrument, states[name] as InstrumentState, published[name] as number, now);
     next[name] = taken.state;
     shown[name] = taken.value;
   }
@@ -74,6 +74,7 @@ function publishedValues(truth: StationTruth): Readonly<Record<string, number>> 
     speed: truth.speedMPerS * 60,
     diameter: truth.diameterM * 1000,
     tension: truth.tensionN,
+    turns: truth.coreTurns,
   };
   ENDS.forEach((end, i) => {
     values[`load/${end}`] = (truth.loadNPerM[i] as number) / 1000;
@@ -86,11 +87,14 @@ function publishedValues(truth: StationTruth): Readonly<Record<string, number>> 
 type Shown = Readonly<Record<string, number | undefined>>;
 
 function driveReport(topic: string, shown: Shown, isWinding: boolean, grade: string): Report {
-  const { speed, diameter, tension } = shown as { speed?: number; diameter?: number; tension?: number };
+  const { speed, diameter, tension, turns } = shown as Partial<
+    Record<'speed' | 'diameter' | 'tension' | 'turns', number>
+  >;
   return {
     topic,
     retain: false,
-    payload: (n, t) => JSON.stringify({ t, n, speed, diameter, tension, winding: isWinding ? 1 : 0, grade }),
+    payload: (n, t) =>
+      JSON.stringify({ t, n, speed, diameter, tension, turns, winding: isWinding ? 1 : 0, grade }),
   };
 }
 

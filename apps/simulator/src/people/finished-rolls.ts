@@ -1,36 +1,40 @@
 import type { Scenario } from '../scenario/scenario-schema.js';
-import type { BandTruth, RollTruth, TruthRecord } from '../truth/truth-record.js';
+import type { BandTruth, EdgesTruth, RollTruth, TruthRecord } from '../truth/truth-record.js';
 import type { FinishedRoll } from './finished-roll.js';
 
-/** Bands of the rolls that are still being wound, by station. */
-export type BandsSoFar = ReadonlyMap<string, readonly BandTruth[]>;
+type Part = BandTruth | EdgesTruth;
 
-export const NO_BANDS: BandsSoFar = new Map();
+/** Parts of the rolls that are still being wound, by station and strip. */
+export type PartsSoFar = ReadonlyMap<string, readonly Part[]>;
 
-/** Gathers the bands of each roll out of the truth as it comes, and hands the roll out when it is finished. */
+export const NO_PARTS: PartsSoFar = new Map();
+
+/** Gathers the bands and edges of each roll out of the truth as it comes, and hands the roll out when it is finished. */
 export function gatherRoll(
   scenario: Scenario,
-  sofar: BandsSoFar,
+  sofar: PartsSoFar,
   truth: TruthRecord,
-): { readonly bands: BandsSoFar; readonly finished: FinishedRoll | null } {
-  if (truth.kind !== 'band' && truth.kind !== 'roll') return { bands: sofar, finished: null };
-  const key = `${truth.winder}/${truth.station}`;
+): { readonly parts: PartsSoFar; readonly finished: FinishedRoll | null } {
+  if (truth.kind === 'run' || truth.kind === 'state') return { parts: sofar, finished: null };
+  const key = `${truth.winder}/${truth.station}/${truth.strip ?? ''}`;
   const before = sofar.get(key) ?? [];
-  if (truth.kind === 'band')
-    return { bands: new Map(sofar).set(key, [...before, truth]), finished: null };
-  return { bands: new Map(sofar).set(key, []), finished: finishedRoll(scenario, truth, before) };
+  if (truth.kind !== 'roll') return { parts: new Map(sofar).set(key, [...before, truth]), finished: null };
+  const own = before.filter((part) => part.roll === truth.roll);
+  return { parts: new Map(sofar).set(key, []), finished: finishedRoll(scenario, truth, own) };
 }
 
-function finishedRoll(
-  scenario: Scenario,
-  roll: RollTruth,
-  bands: readonly BandTruth[],
-): FinishedRoll {
-  const station = scenario.winders
-    .find(({ id }) => id === roll.winder)
-    ?.stations.find(({ id }) => id === roll.station);
+function finishedRoll(scenario: Scenario, roll: RollTruth, parts: readonly Part[]): FinishedRoll {
+  const winder = scenario.winders.find(({ id }) => id === roll.winder);
+  const station = winder?.stations.find(({ id }) => id === roll.station);
   const grade = station === undefined ? undefined : scenario.grades[station.grade];
-  if (station === undefined || grade === undefined)
+  if (winder === undefined || station === undefined || grade === undefined)
     throw new RangeError(`truth: "${roll.winder}/${roll.station}" is not a station of the scenario`);
-  return { roll, bands: bands.filter((band) => band.roll === roll.roll && band.wraps > 0), station, grade };
+  return {
+    roll,
+    bands: parts.filter((part) => part.kind === 'band').filter((band) => band.wraps > 0),
+    edges: parts.filter((part) => part.kind === 'edges'),
+    winder,
+    station,
+    grade,
+  };
 }

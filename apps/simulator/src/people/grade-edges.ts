@@ -3,7 +3,7 @@ import { type RandomStream, resumeStream } from '../random/random-stream.js';
 import { seedStream } from '../random/seed-stream.js';
 import type { BandTruth } from '../truth/truth-record.js';
 import { type End, ENDS } from '../winder/ends.js';
-import { type FinishedRoll, rollName } from './finished-roll.js';
+import { type FinishedRoll, ofRoll, rollName } from './finished-roll.js';
 import type { EdgeRating, Rating } from './people-record.js';
 import type { Grader } from './people-schema.js';
 
@@ -19,11 +19,10 @@ export function gradeEdges(grader: Grader, finished: FinishedRoll, seed: number)
   const ends = endsLookedAt(grader, stream);
   const habit = resumeStream(seedStream(seed, 'people/grader')).normal() * grader.raterSpread;
   const atMs = finished.roll.atMs + Math.round(stream.uniform() * grader.afterS * 1000);
-  const { winder, station, roll } = finished.roll;
   return ends.map((end) => {
     const chance = exponential(habit + grader.repeatSpread * stream.normal());
     const seenM = roughnessM(finished.bands, end, grader.worstShareRatio) * chance;
-    return { kind: 'edge-rating', atMs, winder, station, roll, end, rating: ratingOf(grader, seenM) };
+    return { kind: 'edge-rating', atMs, ...ofRoll(finished), end, rating: ratingOf(grader, seenM) };
   });
 }
 

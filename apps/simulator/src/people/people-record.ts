@@ -9,6 +9,8 @@ interface OfRoll {
   readonly winder: string;
   readonly station: string;
   readonly roll: number;
+  /** Which of several rolls side by side, 0 at the tending side; left out: the station winds one. */
+  readonly strip?: number;
 }
 
 export type Rating = 'good' | 'acceptable' | 'poor' | 'rejected';

@@ -4,9 +4,11 @@ import { between, ratio } from '../scenario/fields.js';
 const graderSchema = z
   .strictObject({
     bothEndsChance: ratio(0, 1, 'Chance that the grader looks at both edges of a roll').default(0.6),
-    oneEndChance: ratio(0, 1, 'Chance that only one edge is looked at; the rest is not graded at all').default(
-      0.3,
-    ),
+    oneEndChance: ratio(
+      0,
+      1,
+      'Chance that only one edge is looked at; the rest is not graded at all',
+    ).default(0.3),
     goodBelowM: between(1e-6, 0.05, 'm', 'Edge roughness below which a steady eye says good').default(1e-4),
     acceptableBelowM: between(1e-6, 0.05, 'm', 'Below this: acceptable').default(2e-4),
     poorBelowM: between(1e-6, 0.05, 'm', 'Below this: poor; above: rejected').default(5e-4),
@@ -49,7 +51,6 @@ const remeasureSchema = z
   .strictObject({
     everyRolls: z.number().int().min(1).max(1e6).describe('Every so many rolls').default(1),
     afterS: between(0, 1e7, 's', 'Time from the end of the roll').default(86400),
-    bleedOffRatio: ratio(0, 0.2, 'Share of the build-up over the core that is lost by then').default(0.002),
     readingErrorM: between(0, 0.05, 'm', 'Standard deviation of a diameter read off a tape').default(0.5e-3),
     quantumM: between(0, 0.05, 'm', 'Smallest step of the tape; 0: none').default(0.5e-3),
   })

@@ -7,7 +7,6 @@ export function reading(
   stream: RandomStream,
 ): number {
   const read = value + instrument.error * stream.normal();
-  const stepped =
-    instrument.quantum > 0 ? Math.round(read / instrument.quantum) * instrument.quantum : read;
+  const stepped = instrument.quantum > 0 ? Math.round(read / instrument.quantum) * instrument.quantum : read;
   return Number(stepped.toPrecision(9));
 }

@@ -16,6 +16,31 @@ export const instrumentSchema = z.strictObject({
   stuck: z.array(span).describe('Holds its value').default([]),
   missing: z.array(span).describe('Gives no value: left out of the message').default([]),
   missingChance: ratio(0, 1, 'Chance that a single value is left out').default(0),
+  jumps: z
+    .array(z.strictObject({ atS: between(0, 1e9, 's', 'When'), add: z.number().describe('How much') }))
+    .max(50)
+    .describe('Bias that comes suddenly and stays')
+    .default([]),
+  scaled: z
+    .array(
+      z.strictObject({
+        ...span.shape,
+        factor: z.number().describe('Factor; -1: sign turned; 0.0167: m/s told as m/min'),
+      }),
+    )
+    .max(50)
+    .describe('Wrong unit or wrong sign for a while')
+    .default([]),
+  byException: z
+    .strictObject({
+      deadband: z
+        .number()
+        .min(0)
+        .describe('Told only when it differs by more than this from the value told last'),
+      everyS: between(0.1, 1e5, 's', 'But at least so often'),
+    })
+    .describe('Report by exception; left out: every sample is told')
+    .optional(),
 });
 
 /** What carries the messages of one instrument group to the broker. */
@@ -37,4 +62,7 @@ export const instrumentsSchema = z.strictObject({
   load: instrumentSchema.describe('kN/m, each end').prefault({}),
   peakAcceleration: instrumentSchema.describe('m/s2 towards the roll, each end').prefault({}),
   swing: instrumentSchema.describe('%, each end').prefault({}),
+  turns: instrumentSchema
+    .describe('Turns of the core since the roll was begun (encoder); left out: no encoder')
+    .optional(),
 });

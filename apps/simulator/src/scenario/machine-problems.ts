@@ -1,13 +1,9 @@
 import { naturalPeriodS } from '../winder/nip-mechanics.js';
-import type { Excitation, Scenario, Station } from './scenario-schema.js';
+import { type Found, type Path, when } from './found.js';
+import { lineProblems } from './line-problems.js';
+import type { Excitation, Nip, Scenario, Station } from './scenario-schema.js';
 
-export type Path = readonly (string | number)[];
-
-/** Something wrong, at a path of the scenario. */
-export interface Found {
-  readonly path: Path;
-  readonly text: string;
-}
+export type { Found, Path } from './found.js';
 
 const STEPS_A_SWING = 20; // the contact may be lost within a swing: it must be resolved
 const STEPS_A_WAVE = 12;
@@ -18,6 +14,7 @@ export function machineProblems(scenario: Scenario): readonly Found[] {
     ...clockProblems(scenario),
     ...topicProblems(scenario),
     ...repeatedIds(scenario),
+    ...lineProblems(scenario),
     ...stationProblems(scenario),
   ];
 }
@@ -40,7 +37,7 @@ function clockProblems({ samplePeriodS, timeStepS }: Scenario): readonly Found[]
 }
 
 function topicProblems({ topics }: Scenario): readonly Found[] {
-  const lacks = (name: 'drive' | 'nip' | 'setEnd', needed: readonly string[]): readonly Found[] =>
+  const lacks = (name: 'drive' | 'nip' | 'setEnd' | 'wave', needed: readonly string[]): readonly Found[] =>
     needed
       .filter((capture) => !topics[name].includes(capture))
       .map((capture) => ({
@@ -50,6 +47,7 @@ function topicProblems({ topics }: Scenario): readonly Found[] {
   return [
     ...lacks('drive', ['{winder}', '{station}']),
     ...lacks('nip', ['{winder}', '{station}', '{end}']),
+    ...lacks('wave', ['{winder}', '{station}', '{end}']),
     ...lacks('setEnd', ['{winder}', '{station}']),
   ];
 }
@@ -95,6 +93,10 @@ function rollProblems(station: Station, scenario: Scenario): readonly Found[] {
       ['firstDiameterM'],
       `must lie from ${core} m to below ${end} m`,
     ),
+    ...station.gradeChanges.flatMap(({ grade }, i) =>
+      when(!(grade in scenario.grades), ['gradeChanges', i, 'grade'], `no grade "${grade}" under grades`),
+    ),
+    ...recipeProblems(station),
     ...station.operator.flatMap(({ at }, i) =>
       'diameterM' in at
         ? when(
@@ -105,6 +107,22 @@ function rollProblems(station: Station, scenario: Scenario): readonly Found[] {
         : [],
     ),
   ];
+}
+
+/** Diameters of a recipe must rise. */
+function recipeProblems({ tension, nip }: Station): readonly Found[] {
+  const falls = (
+    points: readonly { readonly diameterM: number }[] | undefined,
+    path: Path,
+  ): readonly Found[] =>
+    (points ?? []).flatMap((point, i) =>
+      when(
+        i > 0 && point.diameterM <= (points?.[i - 1]?.diameterM ?? 0),
+        [...path, i, 'diameterM'],
+        'must be larger than the one before',
+      ),
+    );
+  return [...falls(tension.recipe, ['tension', 'recipe']), ...falls(nip?.recipe, ['nip', 'recipe'])];
 }
 
 function programmeProblems({ programme: p, ...station }: Station): readonly Found[] {
@@ -139,6 +157,16 @@ function nipProblems(station: Station, scenario: Scenario): readonly Found[] {
       ['nip', 'loadNPerM'],
       `presses ${(indentationM * 1000).toPrecision(3)} mm into the cover, over a tenth of the roller's diameter`,
     ),
+    ...when(
+      nip.unbalance !== undefined && scenario.timeStepS * rollerHz(nip, station) > 1 / STEPS_A_WAVE,
+      ['nip', 'unbalance'],
+      `timeStepS ${scenario.timeStepS} s is too coarse for a roller that turns at ${rollerHz(nip, station).toPrecision(3)} Hz`,
+    ),
+    ...when(
+      nip.wave !== undefined && nip.wave.lengthS > nip.wave.everyS,
+      ['nip', 'wave', 'lengthS'],
+      'a block must be over when the next one begins',
+    ),
     ...nip.excitation.flatMap((one, i) => {
       const hz = highestHz(one, station);
       return when(
@@ -150,14 +178,14 @@ function nipProblems(station: Station, scenario: Scenario): readonly Found[] {
   ];
 }
 
+function rollerHz(nip: Nip, { programme }: Station): number {
+  return programme.runSpeedMPerS / (3.14 * nip.rollerDiameterM);
+}
+
 function highestHz(one: Excitation, { programme, coreDiameterM }: Station): number {
   if ('frequencyHz' in one) return one.frequencyHz;
   const turns = programme.runSpeedMPerS / 3.14;
   return 'order' in one ? (one.order * turns) / coreDiameterM : turns / one.rollerDiameterM;
-}
-
-function when(wrong: boolean, path: Path, text: string): readonly Found[] {
-  return wrong ? [{ path, text }] : [];
 }
 
 function isWhole(x: number): boolean {

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { between, ratio, wandering } from './fields.js';
+import { nipExtras } from './nip-extras-schema.js';
 
 const endsDiffer = {
   amplitudeM: between(0, 0.02, 'm', 'Amplitude at the tending end'),
@@ -66,4 +67,5 @@ export const nipSchema = z.strictObject({
   excitation: z.array(excitationSchema).max(20).default([]),
   surfaceNoise: wandering('m', 1e-3, 'the surface under the roller').prefault({ rms: 0, timeS: 0.01 }),
   closesBeforeStartS: between(0.5, 600, 's', 'The nip closes this long before the web starts').default(2),
+  ...nipExtras,
 });

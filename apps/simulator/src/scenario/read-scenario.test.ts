@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
+import { drawScenario, readFamily } from '../families/draw-scenario.js';
 import { scenarioJsonSchema } from './json-schema.js';
 import { problemText, readScenario } from './read-scenario.js';
 
@@ -131,6 +132,62 @@ describe('a scenario', () => {
     expect(said).toBe(`${where}${expected}`);
   });
 
+  const SLITTER = readFileSync(new URL('../fixtures/slitter.yaml', import.meta.url), 'utf8');
+
+  it.each([
+    ['a station without strips as wide as it is', 'widthM: 0.4 }', 'widthM: 0.3 }', 'stations[1].widthM'],
+    [
+      'a strip for a station that is not there',
+      '{ station: b,',
+      '{ station: c,',
+      'line.slitter.strips[1].station',
+    ],
+    [
+      'a knife too many',
+      'bottomDiameterM: 0.08',
+      'knives: [{ number: 4 }]\n        bottomDiameterM: 0.08',
+      'line.slitter.knives[0].number',
+    ],
+    [
+      'a programme of its own beside the line',
+      'nip: null',
+      'nip: null\n        programme: { threadSpeedMPerS: 1, threadS: 1, runSpeedMPerS: 5, accelerationMPerS2: 2, setChangeS: 6 }',
+      'stations[0].programme',
+    ],
+    [
+      'an unwinding roll smaller than its core',
+      '      slitter:',
+      '      unwind: { diameterM: 0.3, coreDiameterM: 0.4 }\n      slitter:',
+      'line.unwind',
+    ],
+    [
+      'a recipe that goes back',
+      '{ tensionNPerM: 200 }',
+      '{ tensionNPerM: 200, recipe: [{ diameterM: 0.3, tensionNPerM: 9 }, { diameterM: 0.2, tensionNPerM: 9 }] }',
+      'stations[0].tension.recipe[1].diameterM',
+    ],
+    [
+      'a grade that is not there',
+      'nip: null',
+      'nip: null\n        gradeChanges: [{ at: { atS: 1 }, grade: silk }]',
+      'stations[0].gradeChanges[0].grade',
+    ],
+  ])('with a line and %s is refused', (_, from, to, path) => {
+    expect(SLITTER).toContain(from);
+    expect(readScenario(SLITTER).ok).toBe(true);
+    const reading = readScenario(SLITTER.replace(from, to));
+    const said = reading.ok ? [] : reading.problems.map((problem) => problem.path);
+    expect(
+      said.some((one) => one.startsWith(`winders[0].${path}`)),
+      said.join(' '),
+    ).toBe(true);
+  });
+
+  it('without a programme anywhere is refused', () => {
+    const reading = readScenario(SMALL.replace(/ {8}programme: .*\n/, ''));
+    expect(reading.ok ? '' : reading.problems[0]?.path).toBe('winders[0].stations[0].programme');
+  });
+
   it('with two stations of one name is refused', () => {
     const station = SMALL.slice(SMALL.indexOf('      - id: s'));
     const reading = readScenario(`${SMALL}${station}`);
@@ -149,9 +206,14 @@ describe('a scenario', () => {
 describe('the scenarios that come with the simulator', () => {
   const names = readdirSync(FOLDER).filter((name) => name.endsWith('.yaml'));
 
-  it.each(names)('%s is right', (name) => {
-    const reading = readScenario(readFileSync(`${FOLDER}${name}`, 'utf8'));
-    expect(reading.ok ? [] : reading.problems).toEqual([]);
+  it.each(names)('%s is right, whatever the seed draws', (name) => {
+    const family = readFamily(readFileSync(`${FOLDER}${name}`, 'utf8'));
+    expect(family.ok ? [] : family.problems).toEqual([]);
+    if (!family.ok) return;
+    for (let seed = 1; seed <= 20; seed += 1) {
+      const reading = drawScenario(family.family, seed);
+      expect(reading.ok ? [] : reading.problems).toEqual([]);
+    }
   });
 
   it('have a JSON Schema beside them that says what is read (write it anew with --schema)', () => {

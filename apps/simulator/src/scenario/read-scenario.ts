@@ -15,8 +15,18 @@ export type ScenarioReading =
   | { readonly ok: true; readonly scenario: Scenario }
   | { readonly ok: false; readonly problems: readonly ScenarioProblem[] };
 
-/** Reads a scenario from YAML text: syntax, then keys and ranges, then whether such a machine can be and can be computed. */
-export function readScenario(text: string): ScenarioReading {
+/** Where the parts of a YAML text stand in it. */
+export interface Layout {
+  readonly document: Document;
+  readonly lines: LineCounter;
+}
+
+/** The content of a YAML text, or what is wrong with its syntax. */
+export function readYaml(
+  text: string,
+):
+  | { readonly ok: true; readonly layout: Layout; readonly tree: unknown }
+  | { readonly ok: false; readonly problems: readonly ScenarioProblem[] } {
   const lines = new LineCounter();
   const document = parseDocument(text, { lineCounter: lines, merge: true });
   const syntax = document.errors.map((error) => ({
@@ -25,10 +35,17 @@ export function readScenario(text: string): ScenarioReading {
     text: (error.message.split('\n')[0] as string).replace(/ at line \d+, column \d+:?$/, ''),
   }));
   if (syntax.length > 0) return { ok: false, problems: syntax };
-  const parsed = scenarioSchema.safeParse(document.toJS());
+  return { ok: true, layout: { document, lines }, tree: document.toJS() as unknown };
+}
+
+/** Reads a scenario from YAML text: syntax, then keys and ranges, then whether such a machine can be and can be computed. */
+export function readScenario(text: string): ScenarioReading {
+  const yaml = readYaml(text);
+  if (!yaml.ok) return yaml;
+  const parsed = scenarioSchema.safeParse(yaml.tree);
   const found = parsed.success ? machineProblems(parsed.data) : parsed.error.issues.flatMap(told);
   if (parsed.success && found.length === 0) return { ok: true, scenario: parsed.data };
-  return { ok: false, problems: found.map((one) => located(one, document, lines)) };
+  return { ok: false, problems: found.map((one) => located(one, yaml.layout)) };
 }
 
 /** One line a problem, as an editor can jump to it. */
@@ -37,7 +54,8 @@ export function problemText(file: string, problem: ScenarioProblem): string {
   return `${file}:${problem.line}:${problem.column}: ${where}${problem.text}`;
 }
 
-function told(issue: z.core.$ZodIssue): readonly Found[] {
+/** What a schema's complaint says, by path. */
+export function told(issue: z.core.$ZodIssue): readonly Found[] {
   const path = issue.path as Path;
   if (issue.code === 'unrecognized_keys') {
     return issue.keys.map((key) => ({ path: [...path, key], text: 'unknown key' }));
@@ -57,7 +75,8 @@ function closestBranch(branches: readonly (readonly z.core.$ZodIssue[])[], path:
   return best.flatMap(told).map((one) => ({ path: [...path, ...one.path], text: one.text }));
 }
 
-function located(found: Found, document: Document, lines: LineCounter): ScenarioProblem {
+/** Where in the text something was found. */
+export function located(found: Found, { document, lines }: Layout): ScenarioProblem {
   return { ...position(lines, offsetOf(document, found.path)), path: pathText(found.path), text: found.text };
 }
 

@@ -1,7 +1,9 @@
 import { z } from 'zod';
 import { between, idField } from './fields.js';
+import { peopleSchema } from '../people/people-schema.js';
 import { gradeSchema } from './grade-schema.js';
-import { stationSchema } from './station-schema.js';
+import type { programmeSchema } from './programme-schema.js';
+import { winderSchema } from './winder-schema.js';
 
 const topic = (what: string, given: string) =>
   z.string().min(1).max(200).describe(`${what}; {winder}, {station} and {end} are filled in`).default(given);
@@ -27,6 +29,7 @@ export const scenarioSchema = z.strictObject({
       drive: topic('Topic of the drive message', 'demo/lakeside/{winder}/{station}/drive'),
       nip: topic('Topic of a nip end', 'demo/lakeside/{winder}/{station}/nip/{end}'),
       setEnd: topic('Topic of the set-end diameter', 'demo/lakeside/{winder}/{station}/set-end'),
+      wave: topic('Topic of the wave forms of a nip end', 'demo/lakeside/{winder}/{station}/wave/{end}'),
     })
     .prefault({}),
   truth: z
@@ -46,21 +49,32 @@ export const scenarioSchema = z.strictObject({
       lastingS: between(0, 600, 's', 'A stay beyond the boundary counts as lasting after this time').default(
         2,
       ),
+      edgesEveryWraps: z
+        .number()
+        .int()
+        .min(0)
+        .max(10000)
+        .describe('Every how many wraps the truth tells both edges of every roll; 0: never')
+        .default(0),
     })
     .prefault({}),
+  people: peopleSchema.optional(),
   grades: z.record(idField, gradeSchema),
-  winders: z
-    .array(z.strictObject({ id: idField, stations: z.array(stationSchema).min(1).max(30) }))
-    .min(1)
-    .max(50),
+  winders: z.array(winderSchema).min(1).max(50),
 });
 
 export type Scenario = z.infer<typeof scenarioSchema>;
-export type Station = Scenario['winders'][number]['stations'][number];
+export type Winder = Scenario['winders'][number];
+export type Line = NonNullable<Winder['line']>;
+export type Slitter = NonNullable<Line['slitter']>;
+export type Unwind = NonNullable<Line['unwind']>;
+export type Idler = Line['idlers'][number];
+export type Wave = NonNullable<Nip['wave']>;
+export type Programme = z.infer<typeof programmeSchema>;
+export type Station = Winder['stations'][number];
 export type Nip = NonNullable<Station['nip']>;
 export type Excitation = Nip['excitation'][number];
 export type Grade = Scenario['grades'][string];
-export type Programme = Station['programme'];
 export type Action = Station['operator'][number];
 export type Instrument = Station['instruments']['speed'];
 export type Gateway = Station['gateways']['drive'];

@@ -11,15 +11,18 @@ export interface Options {
   readonly target:
     | { readonly kind: 'mqtt'; readonly url: string }
     | { readonly kind: 'files'; readonly directory: string }
-    | { readonly kind: 'schema' };
+    | { readonly kind: 'schema' }
+    | { readonly kind: 'family-schema' };
 }
 
 export type OptionsReading =
   { readonly ok: true; readonly options: Options } | { readonly ok: false; readonly text: string };
 
+const USUAL_BROKER = 'mqtt://127.0.0.1:1883';
+
 export const USAGE =
   'simulate [--scenario demo.yaml] [--seed 1] [--start RFC3339] [--duration S] ' +
-  '(--mqtt mqtt://host:port [--speed-up 1] | --out DIR | --schema)';
+  `([--mqtt ${USUAL_BROKER}] [--speed-up 1] | --out DIR | --schema | --family-schema)`;
 
 /** Reads the command line; the first thing wrong with it comes back as one line: option, what was given, what is right. */
 export function readOptions(args: readonly string[]): OptionsReading {
@@ -37,6 +40,7 @@ export function readOptions(args: readonly string[]): OptionsReading {
         mqtt: { type: 'string' },
         out: { type: 'string' },
         schema: { type: 'boolean', default: false },
+        'family-schema': { type: 'boolean', default: false },
       },
     });
     const target = targetOf(values);
@@ -71,13 +75,16 @@ interface Targets {
   readonly mqtt?: string;
   readonly out?: string;
   readonly schema: boolean;
+  readonly 'family-schema': boolean;
 }
 
-function targetOf({ mqtt, out, schema }: Targets): Options['target'] {
-  const given = [mqtt !== undefined, out !== undefined, schema].filter(Boolean).length;
-  if (given !== 1) throw new Error('give exactly one of --mqtt URL, --out DIR and --schema');
-  if (mqtt !== undefined) return { kind: 'mqtt', url: brokerUrl(mqtt) };
-  return out === undefined ? { kind: 'schema' } : { kind: 'files', directory: out };
+function targetOf({ mqtt, out, schema, 'family-schema': familySchema }: Targets): Options['target'] {
+  const given = [mqtt !== undefined, out !== undefined, schema, familySchema].filter(Boolean).length;
+  if (given > 1) throw new Error('give at most one of --mqtt URL, --out DIR, --schema and --family-schema');
+  if (schema) return { kind: 'schema' };
+  if (familySchema) return { kind: 'family-schema' };
+  if (out !== undefined) return { kind: 'files', directory: out };
+  return { kind: 'mqtt', url: brokerUrl(mqtt ?? USUAL_BROKER) };
 }
 
 function brokerUrl(text: string): string {

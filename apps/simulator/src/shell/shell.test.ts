@@ -3,13 +3,14 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { Message } from '../instruments/message.js';
+import { peopleSchema } from '../people/people-schema.js';
 import { readScenario } from '../scenario/read-scenario.js';
 import type { Scenario } from '../scenario/scenario-schema.js';
 import { openScenario } from './open-scenario.js';
 import { readOptions } from './options.js';
 import { setForwardMs } from './pace.js';
 import { publish } from './publish.js';
-import { writeFiles } from './write-files.js';
+import { type FilesWritten, writeFiles } from './write-files.js';
 
 function small(): Scenario {
   const reading = readScenario(readFileSync(new URL('../fixtures/small.yaml', import.meta.url), 'utf8'));
@@ -44,8 +45,8 @@ describe('the command line', () => {
 
   it.each([
     [['--colour', 'red', '--schema'], /^Unknown option '--colour'/],
-    [[], /exactly one of --mqtt URL, --out DIR and --schema/],
-    [['--mqtt', 'mqtt://h', '--out', 'x'], /exactly one of/],
+    [['--schema', '--family-schema'], /at most one of --mqtt URL, --out DIR, --schema and --family-schema/],
+    [['--mqtt', 'mqtt://h', '--out', 'x'], /at most one of/],
     [['--out', 'x'], /^--duration: needed with --out/],
     [['--out', 'x', '--duration', '-3'], /^--duration: "-3" is not seconds above 0|argument is ambiguous/],
     [['--out', 'x', '--duration', 'soon'], /^--duration: "soon" is not seconds above 0/],
@@ -59,6 +60,11 @@ describe('the command line', () => {
     expect(reading.ok).toBe(false);
     expect(!reading.ok && reading.text).toMatch(text);
     expect(!reading.ok && reading.text).not.toContain('\n');
+  });
+
+  it('publishes to the usual broker when nothing else is asked for', () => {
+    const reading = readOptions(['--scenario', 'film-wander.yaml', '--seed', '7', '--speed-up', '50']);
+    expect(reading.ok && reading.options.target).toEqual({ kind: 'mqtt', url: 'mqtt://127.0.0.1:1883' });
   });
 
   it('finds a scenario that comes with the simulator by its name, and says when there is none', () => {
@@ -92,7 +98,7 @@ describe('a paced run', () => {
     for (const { payload, wallMs } of drives) {
       const { t } = JSON.parse(payload) as { readonly t: number };
       expect(wallMs - t).toBeGreaterThanOrEqual(-1);
-      expect(wallMs - t).toBeLessThan(150);
+      expect(wallMs - t).toBeLessThan(500); // a busy machine wakes late
     }
   });
 
@@ -121,27 +127,66 @@ describe('a paced run', () => {
   });
 });
 
-it('writes telemetry and truth as JSON lines, the same bytes each time', () => {
-  const folder = mkdtempSync(join(tmpdir(), 'simulator-'));
-  try {
-    const run = { scenario: small(), seed: 1, startMs: 0, durationS: 4 };
-    const count = writeFiles(run, join(folder, 'a'));
-    writeFiles(run, join(folder, 'b'));
-    for (const name of ['telemetry.jsonl', 'truth.jsonl'] as const) {
-      const text = readFileSync(join(folder, 'a', name), 'utf8');
-      expect(readFileSync(join(folder, 'b', name), 'utf8')).toBe(text);
-      const lines = text
-        .trimEnd()
-        .split('\n')
-        .map((line) => JSON.parse(line) as object);
-      expect(lines).toHaveLength(name === 'truth.jsonl' ? count.truth : count.telemetry);
-      expect(Object.keys(lines[0]!)).toEqual(
-        name === 'truth.jsonl'
-          ? ['kind', 'atMs', 'scenario', 'seed', 'filmBias']
-          : ['atMs', 'topic', 'payload', 'retain'],
-      );
+describe('files of a run', () => {
+  const withPeople = (): Scenario => ({
+    ...small(),
+    people: peopleSchema.parse({ grader: { bothEndsChance: 1, oneEndChance: 0 }, remeasured: {} }),
+  });
+
+  function written<T>(durationS: number, look: (folder: string, counts: FilesWritten) => T): T {
+    const folder = mkdtempSync(join(tmpdir(), 'simulator-'));
+    try {
+      return look(folder, writeFiles({ scenario: withPeople(), seed: 1, startMs: 0, durationS }, folder));
+    } finally {
+      rmSync(folder, { recursive: true });
     }
-  } finally {
-    rmSync(folder, { recursive: true });
   }
+
+  const linesOf = (folder: string, name: string): readonly string[] =>
+    readFileSync(join(folder, name), 'utf8').trimEnd().split('\n');
+
+  it('are telemetry, truth and people as JSON lines, the same bytes each time', () => {
+    written(35, (a, counts) => {
+      written(35, (b) => {
+        for (const name of ['telemetry.jsonl', 'truth.jsonl', 'people.jsonl', 'w-s.csv', 'rolls/w-s-1.svg'])
+          expect(readFileSync(join(b, name), 'utf8')).toBe(readFileSync(join(a, name), 'utf8'));
+      });
+      const parsed = (name: string) =>
+        linesOf(a, name).map((line) => JSON.parse(line) as Record<string, unknown>);
+      expect(parsed('truth.jsonl')).toHaveLength(counts.truth);
+      expect(parsed('truth.jsonl')[0]).toMatchObject({ kind: 'run', scenario: 'Small', seed: 1 });
+      expect(parsed('telemetry.jsonl')).toHaveLength(counts.telemetry);
+      expect(Object.keys(parsed('telemetry.jsonl')[0]!)).toEqual(['atMs', 'topic', 'payload', 'retain']);
+      expect(parsed('people.jsonl').map(({ kind }) => kind)).toEqual([
+        'edge-rating',
+        'edge-rating',
+        'diameter-remeasured',
+      ]);
+      expect(counts).toMatchObject({ people: 3, rolls: 1 });
+    });
+  });
+
+  it('hold a table for import: a row a time stamp, with what drive and both nip ends said then', () => {
+    written(4, (folder) => {
+      const [heading, ...rows] = linesOf(folder, 'w-s.csv');
+      expect(heading).toBe(
+        'time,speed (m/min),diameter (mm),tension (N),winding (1: yes),grade,' +
+          'nip load tending (kN/m),nip peak acceleration tending (m/s2),nip load swing tending (%),' +
+          'nip load drive (kN/m),nip peak acceleration drive (m/s2),nip load swing drive (%)',
+      );
+      expect(rows).toHaveLength(20);
+      expect(rows[0]).toMatch(/^1970-01-01T00:00:00\.200Z,[\d.]+,[\d.]+,[\d.]+,1,Film,[\d.-]+,/);
+      for (const row of rows.slice(0, 19)) expect(row.split(',').every((cell) => cell !== '')).toBe(true);
+      const stamps = rows.map((row) => row.split(',')[0]!);
+      expect([...stamps].sort()).toEqual(stamps);
+    });
+  });
+
+  it('hold a picture of every finished roll', () => {
+    written(35, (folder) => {
+      const svg = readFileSync(join(folder, 'rolls', 'w-s-1.svg'), 'utf8');
+      expect(svg).toContain('w s, roll 1 (simulated)');
+      expect(svg).toContain('class="spread"');
+    });
+  });
 });

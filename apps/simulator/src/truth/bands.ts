@@ -1,3 +1,4 @@
+import type { Pair } from '../winder/ends.js';
 import type { Wrap } from '../winder/wrap.js';
 
 /** The band of radius that is being filled with wraps whose place is final. */
@@ -29,6 +30,7 @@ export interface FinishedBand {
   readonly wraps: number;
   readonly tendingRmsM: number;
   readonly driveRmsM: number;
+  readonly squares: Pair;
   readonly freeWraps: number;
   readonly liftedWraps: number;
 }
@@ -61,13 +63,22 @@ export function finishedBand(band: BandState, bandM: number): FinishedBand {
     wraps: band.wraps,
     tendingRmsM: rms(band.tendingSquares),
     driveRmsM: rms(band.driveSquares),
+    squares: [band.tendingSquares, band.driveSquares],
     freeWraps: band.freeWraps,
     liftedWraps: band.liftedWraps,
   };
 }
 
+/** Where the edges of a wrap lie, each less its nominal place; drive side positive. */
+export function edgesOf(wrap: Wrap): { readonly tendingM: number; readonly driveM: number } {
+  const tendingM = wrap.offsetM - wrap.halfWideningM;
+  const driveM = wrap.offsetM + wrap.halfWideningM;
+  if (wrap.cutM === undefined) return { tendingM, driveM };
+  return { tendingM: tendingM + wrap.cutM.tending, driveM: driveM + wrap.cutM.drive };
+}
+
 function added(band: BandState, wrap: Wrap): BandState {
-  const edges = { tendingM: wrap.offsetM - wrap.halfWideningM, driveM: wrap.offsetM + wrap.halfWideningM };
+  const edges = edgesOf(wrap);
   const step = (name: 'tendingM' | 'driveM'): number =>
     band.last === null ? 0 : edges[name] - band.last[name];
   return {

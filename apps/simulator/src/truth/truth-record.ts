@@ -1,5 +1,5 @@
 /** What really happened, as lines of `truth.jsonl`. Instants in true time, epoch ms. */
-export type TruthRecord = RunTruth | StateTruth | BandTruth | RollTruth;
+export type TruthRecord = RunTruth | StateTruth | BandTruth | EdgesTruth | RollTruth;
 
 interface At {
   readonly atMs: number;
@@ -14,6 +14,18 @@ export interface RunTruth {
   readonly scenario: string;
   readonly seed: number;
   readonly filmBias: Readonly<Record<string, number>>;
+  /** By station (winder/station): every disturbance that the scenario gives it; left out where it is one of a plain station. */
+  readonly causes?: Readonly<Record<string, readonly Cause[]>>;
+}
+
+/** Something that moves edges or roller, and what is known about its period. */
+export interface Cause {
+  /** E.g. "knife 3", "idler", "unwinding roll", "shaft play", "self-excited". */
+  readonly name: string;
+  /** Web between two repetitions, m; left out: none, or it changes as the roll grows. */
+  readonly periodM?: number;
+  readonly frequencyHz?: number;
+  readonly amplitudeM?: number;
 }
 
 /** The state of a station at one moment; while standing only where the roll is. */
@@ -40,6 +52,9 @@ export interface StateTruth extends At {
   readonly contactLostRatio: EndValues;
   readonly inertiaRatio: EndValues;
   readonly swingRatio: EndValues;
+  readonly unwindDiameterM?: number;
+  /** Deepest of the prints that the nip has left in the roll. */
+  readonly polygonM?: EndValues;
 }
 
 export interface EndValues {
@@ -51,6 +66,8 @@ export interface EndValues {
 export interface BandTruth extends At {
   readonly kind: 'band';
   readonly roll: number;
+  /** Which of several rolls side by side, 0 at the tending side; left out: the station winds one. */
+  readonly strip?: number;
   readonly innerRadiusM: number;
   readonly outerRadiusM: number;
   readonly wraps: number;
@@ -61,10 +78,25 @@ export interface BandTruth extends At {
   readonly rough: boolean;
 }
 
+/** Where both edges of every n-th wrap were finally laid, innermost first; one record per full band. */
+export interface EdgesTruth extends At {
+  readonly kind: 'edges';
+  readonly roll: number;
+  readonly strip?: number;
+  /** Number of the first wrap told (the first on the core is 1), and every how many follow. */
+  readonly fromWrap: number;
+  readonly everyWraps: number;
+  readonly radiusM: readonly number[];
+  /** Sideways places of the edges, drive side positive, less the nominal place of each. */
+  readonly tendingM: readonly number[];
+  readonly driveM: readonly number[];
+}
+
 /** One roll as a whole, when it is finished. */
 export interface RollTruth extends At {
   readonly kind: 'roll';
   readonly roll: number;
+  readonly strip?: number;
   readonly startedAtMs: number;
   readonly coreDiameterM: number;
   readonly diameterM: number;
@@ -75,6 +107,30 @@ export interface RollTruth extends At {
   readonly contactLost: { readonly first: Crossing | null; readonly totalS: number };
   readonly rough: boolean;
   readonly roughBands: readonly { readonly innerRadiusM: number; readonly outerRadiusM: number }[];
+  /** Rms step from wrap to wrap over the whole roll. */
+  readonly edgeRmsM?: EndValues;
+  /** Diameters where a periodic cause came round in step with the roll, so that its wraps lie in line. */
+  readonly rings?: readonly Ring[];
+  readonly events?: readonly RollEvent[];
+  /** Diameter next day, when the air has bled off. */
+  readonly remeasuredDiameterM?: number;
+  /** What an encoder on the core counts. */
+  readonly coreTurns?: number;
+  /** Radius of each caliper lane less the mean one, m, from the tending side. */
+  readonly lanes?: readonly { readonly fromM: number; readonly toM: number; readonly heightM: number }[];
+}
+
+export interface Ring {
+  readonly cause: string;
+  /** Repetitions per turn of the roll: 1, 2, 3...; 1/2, 1/3... where it repeats every second, third turn. */
+  readonly order: number;
+  readonly diameterM: number;
+}
+
+export interface RollEvent {
+  readonly what: 'splice' | 'stop' | 'web-break' | 'grade-change';
+  readonly atMs: number;
+  readonly diameterM: number;
 }
 
 export interface Crossing {

@@ -33,9 +33,11 @@ export interface GapLoad {
  * where it cannot overshoot: the function falls and is convex.
  */
 export function gapM(peaks: Peaks, { pressurePa, airM, ambientPa }: GapLoad): number {
+  const onAir = (airM * ambientPa) / (ambientPa + pressurePa);
+  if (onAir >= peaks.reachM) return onAir;
   const onPeaks = gapOnPeaksM(peaks, pressurePa);
   if (airM <= onPeaks) return onPeaks;
-  let gap = Math.max(onPeaks, (airM * ambientPa) / (ambientPa + pressurePa));
+  let gap = Math.max(onPeaks, onAir);
   for (let n = 0; n < 40 && gap < peaks.reachM; n += 1) {
     const excess = peakPressurePa(peaks, gap) + ambientPa * (airM / gap - 1) - pressurePa;
     const slope =

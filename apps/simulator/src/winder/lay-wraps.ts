@@ -1,5 +1,6 @@
 import { gapM } from './gap.js';
 import { settle, slip, type Stack, type StackLoad } from './stack.js';
+import type { WrapPlace } from './wrap-place.js';
 import type { Wrap } from './wrap.js';
 
 /** What is wound during one sample period. */
@@ -10,8 +11,10 @@ export interface Laying {
   /** Air under the wraps, as thickness at ambient pressure. */
   readonly airM: number;
   readonly liftedRatio: number;
-  /** Where a wrap that closes at this share of the time lies, and half its widening. */
-  readonly placeAt: (share: number) => { readonly offsetM: number; readonly halfWideningM: number };
+  /** Caliper of this strip over that of the grade. */
+  readonly caliperRatio?: number;
+  /** Where a wrap that closes at this share of the time lies. */
+  readonly placeAt: (share: number) => WrapPlace;
 }
 
 /**
@@ -23,6 +26,7 @@ export function layWraps(
   laying: Laying,
   load: StackLoad,
 ): { readonly stack: Stack; readonly thickerM: number } {
+  const caliperM = load.grade.caliperM * (laying.caliperRatio ?? 1);
   const turned = laying.turns.to - laying.turns.from;
   let stack = start;
   let thickerM = 0;
@@ -38,7 +42,7 @@ export function layWraps(
     wait((turn - laying.turns.from) / turned);
     const wrap = newWrap(laying, load, laying.radiusM + thickerM, share);
     stack = [...stack, wrap];
-    thickerM += load.grade.caliperM + wrap.gapM;
+    thickerM += caliperM + wrap.gapM;
   }
   wait(1);
   return { stack, thickerM };

@@ -70,9 +70,9 @@ describe('the line', () => {
 
 describe('the operator', () => {
   const script = [
-    { at: { diameterM: 0.2 }, speedRatio: 0.7 },
-    { at: { afterS: 50 }, nipLoadRatio: 1.2 },
-    { at: { diameterM: 0.3 }, speedRatio: 1 },
+    { at: { diameterM: 0.2 }, speedRatio: 0.7, chance: 1 },
+    { at: { afterS: 50 }, nipLoadRatio: 1.2, chance: 1 },
+    { at: { diameterM: 0.3 }, speedRatio: 1, chance: 1 },
   ];
 
   it('does each action once, when its diameter or time is reached, and leaves the rest as it was', () => {

@@ -1,13 +1,25 @@
 import type { Programme } from '../scenario/scenario-schema.js';
 
-/** Thread, run (ramps included), slow down to the set end, stand for the set change. */
-type Phase = 'thread' | 'run' | 'finish' | 'set-change';
+/** Thread, run (ramps included), slow down to the set end, stand for the set change; stand or be broken in between. */
+type Phase = 'thread' | 'run' | 'finish' | 'set-change' | 'stop' | 'break';
+
+/** What interrupts a run. */
+export type Interruption =
+  | { readonly kind: 'stop'; readonly forS: number }
+  | {
+      readonly kind: 'break';
+      readonly forS: number;
+      readonly stopsMPerS2: number;
+      readonly endsRoll: boolean;
+    };
 
 export interface LineState {
   readonly phase: Phase;
-  /** Time left in a phase that ends by time: thread and set change. */
+  /** Time left in a phase that ends by time: thread, set change, standing. */
   readonly leftS: number;
   readonly speedMPerS: number;
+  /** What stops the line, while it does. */
+  readonly interruption?: Interruption;
 }
 
 export interface LineDemand {
@@ -15,6 +27,8 @@ export interface LineDemand {
   readonly remainingM: number;
   /** Operator's speed over the running speed. */
   readonly speedRatio: number;
+  /** Something that stops the line now. */
+  readonly interruption?: Interruption;
 }
 
 export function beginLine(programme: Programme): LineState {
@@ -33,6 +47,8 @@ export function advanceLine(
     from.speedMPerS < target
       ? Math.min(target, from.speedMPerS + change)
       : Math.max(target, from.speedMPerS - change);
+  if (demand.interruption !== undefined && from.phase !== 'set-change')
+    return interrupted(programme, { ...from, interruption: demand.interruption }, durationS);
   const leftS = from.leftS - durationS;
   const isOver = leftS < durationS / 2;
   switch (from.phase) {
@@ -50,7 +66,26 @@ export function advanceLine(
     }
     case 'finish':
       return slowed(programme, from, demand, durationS);
+    case 'stop':
+    case 'break':
+      return interrupted(programme, from, durationS);
   }
+}
+
+/** Slows down to nothing, stands, and goes on: runs again after a stop, threads or ends the set after a break. */
+function interrupted(programme: Programme, from: LineState, durationS: number): LineState {
+  const { interruption } = from;
+  if (interruption === undefined) return { phase: 'run', leftS: 0, speedMPerS: from.speedMPerS };
+  const isBegin = from.phase !== interruption.kind;
+  const slows = interruption.kind === 'break' ? interruption.stopsMPerS2 : programme.accelerationMPerS2;
+  const speedMPerS = Math.max(0, from.speedMPerS - slows * durationS);
+  const leftS = (isBegin ? interruption.forS : from.leftS) - (from.speedMPerS > 0 ? 0 : durationS);
+  if (isBegin || speedMPerS > 0 || leftS >= durationS / 2)
+    return { phase: interruption.kind, leftS, speedMPerS, interruption };
+  if (interruption.kind === 'stop') return { phase: 'run', leftS: 0, speedMPerS: 0 };
+  return interruption.endsRoll
+    ? { phase: 'set-change', leftS: programme.setChangeS, speedMPerS: 0 }
+    : beginLine(programme);
 }
 
 /** Slows so that speed and remaining web reach nothing together: `a = v^2/(2 L)`; stands when one more period would end it. */

@@ -13,9 +13,10 @@ export interface SurfaceMotion {
   readonly velocityMPerS: readonly [Float64Array, Float64Array];
 }
 
-/** Contact force and acceleration (away from the roll positive) of the two points at the end of each step. */
+/** Contact force, indentation (negative: gap) and acceleration (away from the roll positive) of the two points at the end of each step. */
 export interface RollerTrace {
   readonly loadN: readonly [Float64Array, Float64Array];
+  readonly pressedM: readonly [Float64Array, Float64Array];
   readonly accelerationMPerS2: readonly [Float64Array, Float64Array];
 }
 
@@ -25,6 +26,10 @@ export interface RollerRun {
   /** Closing force on each point at the first and at the last moment; linear between. */
   readonly closingN: { readonly from: Pair; readonly to: Pair };
   readonly timeStepS: number;
+  /** Further force on each point on half steps, 2 n + 1 values, away from the roll positive. */
+  readonly pushN?: readonly [Float64Array, Float64Array];
+  /** Coulomb friction of the guides at each end, N; 0 or left out: none. */
+  readonly guideFrictionN?: number;
 }
 
 /**
@@ -39,6 +44,7 @@ export function moveRoller(
   const steps = (run.surface.positionM[0].length - 1) / 2;
   const trace: RollerTrace = {
     loadN: [new Float64Array(steps), new Float64Array(steps)],
+    pressedM: [new Float64Array(steps), new Float64Array(steps)],
     accelerationMPerS2: [new Float64Array(steps), new Float64Array(steps)],
   };
   const now = Float64Array.of(...start.positionM, ...start.velocityMPerS);
@@ -56,6 +62,7 @@ export function moveRoller(
     for (const end of [0, 1] as const) {
       trace.accelerationMPerS2[end][step] = force[end] as number;
       trace.loadN[end][step] = force[2 + end] as number;
+      trace.pressedM[end][step] = (run.surface.positionM[end][2 * step + 2] as number) - (now[end] as number);
     }
   }
   return {
@@ -112,7 +119,7 @@ function slope(
 
 /** Accelerations and contact forces of the two points at half step `half`, at `share` of the run. */
 function forces(
-  { mechanics: m, surface, closingN }: RollerRun,
+  { mechanics: m, surface, closingN, pushN, guideFrictionN, timeStepS }: RollerRun,
   half: number,
   share: number,
   at: Float64Array,
@@ -123,10 +130,29 @@ function forces(
     const rate = (surface.velocityMPerS[end][half] as number) - (at[2 + end] as number);
     into[2 + end] = pressed > 0 ? Math.max(0, m.stiffnessNPerM * pressed + m.dampingNSPerM * rate) : 0;
   }
-  const net0 = (into[2] as number) - closingN.from[0] * (1 - share) - closingN.to[0] * share;
-  const net1 = (into[3] as number) - closingN.from[1] * (1 - share) - closingN.to[1] * share;
+  let net0 = (into[2] as number) - closingN.from[0] * (1 - share) - closingN.to[0] * share;
+  let net1 = (into[3] as number) - closingN.from[1] * (1 - share) - closingN.to[1] * share;
+  if (pushN !== undefined) {
+    net0 += pushN[0][half] as number;
+    net1 += pushN[1][half] as number;
+  }
+  if (guideFrictionN !== undefined && guideFrictionN > 0) {
+    const creep = creepSpeedMPerS(m, guideFrictionN, timeStepS);
+    net0 -= frictionN(guideFrictionN, at[2] as number, creep);
+    net1 -= frictionN(guideFrictionN, at[3] as number, creep);
+  }
   into[0] = m.own * net0 + m.other * net1;
   into[1] = m.own * net1 + m.other * net0;
+}
+
+/** Coulomb friction, smoothed where the sliding turns round: `F v/sqrt(v^2 + creep^2)`. */
+function frictionN(forceN: number, velocityMPerS: number, creepMPerS: number): number {
+  return (forceN * velocityMPerS) / Math.sqrt(velocityMPerS * velocityMPerS + creepMPerS * creepMPerS);
+}
+
+/** Creep below which a stuck guide still gives: as small as the time step can follow. */
+function creepSpeedMPerS(m: NipMechanics, forceN: number, timeStepS: number): number {
+  return forceN * (Math.abs(m.own) + Math.abs(m.other)) * timeStepS;
 }
 
 function moved(from: Float64Array, by: Float64Array, h: number, into: Float64Array): void {

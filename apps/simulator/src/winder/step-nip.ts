@@ -3,14 +3,18 @@ import { closedRatioAfter, moveNip, type NipPeriod } from './nip-motion.js';
 import { type NipSummary, nipSummary } from './nip-summary.js';
 import type { LineState } from './line.js';
 import type { Acting } from './set-points.js';
+import { SMOOTH } from './print.js';
 import type { StationModel } from './station-model.js';
 import type { StationState } from './station-state.js';
 import type { Stretch } from './stretch.js';
+import { advanceWave, beginWave, type WaveBlock } from './wave-block.js';
 
 export interface NipStep {
   readonly state: StationState['nip'];
   readonly period: NipPeriod;
   readonly summary: NipSummary;
+  /** A block of wave form that is full now. */
+  readonly block: WaveBlock | null;
 }
 
 /** Moves a closed nip through one sample period; null: there is none, or it is open. */
@@ -26,7 +30,16 @@ export function stepNip(
     closedRatio: at.closedRatio,
     timeStepS: scenario.timeStepS,
   });
-  return { ...moved, summary: nipSummary(moved.period, nipMechanics(station.nip, station.widthM)) };
+  const mechanics = nipMechanics(station.nip, station.widthM);
+  const summary = nipSummary(moved.period, mechanics);
+  const { wave } = station.nip;
+  if (wave === undefined || moved.state.wave === undefined) return { ...moved, summary, block: null };
+  const gathered = advanceWave(station.nip, wave, moved.state.wave, {
+    stretch: at.stretch,
+    trace: moved.period.trace,
+    mechanics,
+  });
+  return { ...moved, state: { ...moved.state, wave: gathered.state }, summary, block: gathered.block };
 }
 
 /** How far the nip is closed at the end of the coming period. */
@@ -42,7 +55,10 @@ export function closedRatio(
 /** The nip of a roll that is finished is open. */
 export function withNipOpen(state: StationState): StationState {
   if (!state.roll.isFinished || state.nip === null) return state;
-  return { ...state, nip: { ...state.nip, closedRatio: 0, roller: null } };
+  const smooth = state.nip.print === undefined ? {} : { print: SMOOTH };
+  const { wave } = state.nip;
+  const begun = wave === undefined ? {} : { wave: beginWave(wave.stream) };
+  return { ...state, nip: { ...state.nip, ...smooth, ...begun, closedRatio: 0, roller: null } };
 }
 
 /** The worst of the nip so far, this period included. */

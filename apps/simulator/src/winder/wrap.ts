@@ -11,6 +11,8 @@ export interface Wrap {
   readonly offsetM: number;
   /** Half of how much wider than nominal it is. */
   readonly halfWideningM: number;
+  /** How far the knives stood from their nominal places when they cut its edges; left out: no knives. */
+  readonly cutM?: { readonly tending: number; readonly drive: number };
   /** Share of its length that was wound without contact at either end of the nip. */
   readonly liftedRatio: number;
   readonly wasFree: boolean;
