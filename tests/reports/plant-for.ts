@@ -44,9 +44,9 @@ function winder(scenario: Scenario, { id, line, stations }: Winder): object {
     name: id,
     simulated: true,
     limits: {
-      speedMPerS: { max: nominal(1.3 * most(({ programme }) => programme.runSpeedMPerS)) },
-      tensionNPerM: { max: nominal(2.5 * most(({ tension }) => tension.tensionNPerM)) },
-      nipLoadNPerM: { max: nominal(2.5 * most(({ nip }) => nip?.loadNPerM ?? 100)) },
+      speedMPerS: { min: 0, max: nominal(1.3 * most(({ programme }) => programme.runSpeedMPerS)) },
+      tensionNPerM: { min: 1, max: nominal(2.5 * most(({ tension }) => tension.tensionNPerM)) },
+      nipLoadNPerM: { min: 10, max: nominal(2.5 * most(({ nip }) => nip?.loadNPerM ?? 100)) },
       diameterM: { max: nominal(1.3 * most(({ setEndDiameterM }) => setEndDiameterM)) },
     },
     stations: stations.map((station) => stationOf(scenario, line, station)),
@@ -105,14 +105,20 @@ function grade(scenario: Scenario, one: Grade): object {
   };
 }
 
-function sources({ topics, samplePeriodS }: Scenario): readonly object[] {
+/** What is reported by exception has no period that a plant could name. */
+function sources(scenario: Scenario): readonly object[] {
+  const { topics, samplePeriodS, winders } = scenario;
+  const stations = winders.flatMap((one) => one.stations);
+  const period = (instrument: keyof Station['instruments']): object =>
+    stations.some(({ instruments }) => instruments[instrument]?.byException !== undefined)
+      ? {}
+      : { expectedPeriodS: samplePeriodS };
   const signal = (name: string, at: string, unit: string, more: object = {}): object => ({
     signal: name,
     pointer: at,
     ...(unit === '' ? {} : { unit }),
     ...more,
   });
-  const each = { expectedPeriodS: samplePeriodS };
   return [
     {
       topic: topics.drive,
@@ -120,17 +126,17 @@ function sources({ topics, samplePeriodS }: Scenario): readonly object[] {
       sequence: '/n',
       signals: [
         signal('speed', '/speed', 'm/min', {
-          ...each,
+          ...period('speed'),
           uncertaintyRatio: 0.002,
           plausible: { min: -1, max: 70 },
         }),
         signal('diameter', '/diameter', 'mm', {
-          ...each,
+          ...period('diameter'),
           uncertainty: 0.0005,
           plausible: { min: 0.05, max: 2 },
         }),
         signal('tension', '/tension', 'N', {
-          ...each,
+          ...period('tension'),
           total: true,
           uncertaintyRatio: 0.02,
           plausible: { min: -20, max: 3000 },
@@ -144,16 +150,20 @@ function sources({ topics, samplePeriodS }: Scenario): readonly object[] {
       time: { pointer: '/t', format: 'rfc3339' },
       signals: [
         signal('nipLoad', '/load', 'kN/m', {
-          ...each,
+          ...period('load'),
           uncertaintyRatio: 0.03,
           plausible: { min: -100, max: 20000 },
         }),
         signal('nipAcceleration', '/peakAcceleration', 'm/s2', {
-          ...each,
+          ...period('peakAcceleration'),
           uncertaintyRatio: 0.05,
           plausible: { min: -50, max: 500 },
         }),
-        signal('nipLoadSwing', '/swing', '%', { ...each, uncertainty: 0.01, plausible: { min: 0, max: 3 } }),
+        signal('nipLoadSwing', '/swing', '%', {
+          ...period('swing'),
+          uncertainty: 0.01,
+          plausible: { min: 0, max: 3 },
+        }),
       ],
     },
     { topic: topics.setEnd, payload: 'plain', signals: [{ signal: 'setEndDiameter', unit: 'mm' }] },

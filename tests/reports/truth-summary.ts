@@ -13,8 +13,10 @@ export interface StationTruth {
   readonly rolls: readonly FinishedRoll[];
   readonly states: readonly StateTruth[];
   readonly boundary: Crossing | null;
-  /** First moment at which contact was lost while running (from the records of each second), and the share of time. */
+  /** Begin of the first stay of some seconds in which the nip lost contact again and again. */
   readonly contactLost: Crossing | null;
+  /** A loss that was over at once, before any such stay; null: none. */
+  readonly brieflyLost: Crossing | null;
   readonly mostFreeWraps: number;
   readonly worstInertiaRatio: number;
   readonly worstSwingRatio: number;
@@ -41,7 +43,7 @@ export function stationTruths({ rolls, states, people }: Watched): readonly Stat
       rolls: first,
       states: during,
       boundary: first[0]?.roll.boundary.lasting ?? null,
-      contactLost: during.find((state) => worst(state.contactLostRatio) > 0) ?? null,
+      ...contactLosses(during),
       mostFreeWraps: most(({ freeWraps }) => freeWraps),
       worstInertiaRatio: most(({ inertiaRatio }) => worst(inertiaRatio)),
       worstSwingRatio: most(({ swingRatio }) => worst(swingRatio)),
@@ -49,6 +51,28 @@ export function stationTruths({ rolls, states, people }: Watched): readonly Stat
       people: people.filter((one) => `${one.winder}/${one.station}` === key && one.roll === number),
     };
   });
+}
+
+const STAY_RECORDS = 4; // one record a second
+
+function contactLosses(states: readonly StateTruth[]): Pick<StationTruth, 'contactLost' | 'brieflyLost'> {
+  const isLost = states.map((state) => worst(state.contactLostRatio) > 0);
+  const stays = isLost.findIndex((_, i) => {
+    const next = isLost.slice(i, i + STAY_RECORDS);
+    return next.length === STAY_RECORDS && next.every(Boolean);
+  });
+  const first = isLost.indexOf(true);
+  const at = (i: number): Crossing | null => states[i] ?? null;
+  return {
+    contactLost: at(stays),
+    brieflyLost: first >= 0 && (stays < 0 || first < stays) ? at(first) : null,
+  };
+}
+
+/** Whether the nip had let go by the time the wraps got free. */
+export function isFreedByNip({ boundary, rolls }: StationTruth): boolean {
+  const first = rolls[0]?.roll.contactLost.first;
+  return boundary !== null && first !== null && first !== undefined && first.atMs <= boundary.atMs;
 }
 
 function worst({ tending, drive }: { readonly tending: number; readonly drive: number }): number {
@@ -67,8 +91,11 @@ export function truthLines(truth: StationTruth): readonly string[] {
         : `beyond the boundary from ${millimetres(truth.boundary.diameterM)} mm on`
     }`,
     truth.contactLost === null
-      ? `nip always in contact; inertia up to ${percent(truth.worstInertiaRatio)} of the closing force`
-      : `nip lost contact, first seen at ${millimetres(truth.contactLost.diameterM)} mm; ${roll.roll.contactLost.totalS.toFixed(1)} s in all`,
+      ? `nip ${truth.brieflyLost === null ? 'always' : 'nearly always'} in contact; inertia up to ${percent(truth.worstInertiaRatio)} of the closing force`
+      : `nip lost contact again and again from ${millimetres(truth.contactLost.diameterM)} mm on; ${roll.roll.contactLost.totalS.toFixed(1)} s in all`,
+    ...(truth.brieflyLost === null
+      ? []
+      : [`nip lost contact for a moment at ${millimetres(truth.brieflyLost.diameterM)} mm`]),
     ...truth.rolls.map((one) => edgeLine(one, truth.rolls.length > 1)),
     ...causeLines(truth.rolls),
     ...peopleLines(truth.people),

@@ -1,5 +1,5 @@
-import type { StationService } from './service-summary.js';
-import { millimetres, percent, type StationTruth } from './truth-summary.js';
+import type { Raised, StationService } from './service-summary.js';
+import { isFreedByNip, millimetres, percent, type StationTruth } from './truth-summary.js';
 
 export interface Verdict {
   readonly right: readonly string[];
@@ -39,7 +39,7 @@ function judgeAir(truth: StationTruth, service: StationService): readonly Judgem
         text: `false air alarm at ${millimetres(alarm?.diameterM ?? 0)} mm: never more than ${truth.mostFreeWraps} wraps were free, none for long`,
       },
     ];
-  if (truth.contactLost !== null && truth.contactLost.atMs <= boundary.atMs)
+  if (isFreedByNip(truth))
     return [{ isRight: true, text: 'wraps were free because the nip let go: judged as nip' }];
   if (alarm === undefined)
     return [
@@ -49,10 +49,7 @@ function judgeAir(truth: StationTruth, service: StationService): readonly Judgem
       },
     ];
   const leadS = (boundary.atMs - alarm.atMs) / 1000;
-  const early: Judgement =
-    leadS >= 0
-      ? { isRight: true, text: `air alarm ${leadS.toFixed(0)} s before wraps stayed free` }
-      : { isRight: false, text: `air alarm ${(-leadS).toFixed(0)} s after wraps stayed free` };
+  const early = airLead(leadS, (boundary.atMs - truth.fromMs) / 1000);
   const called: Judgement = {
     isRight: false,
     text: 'people were called to a roll with good edges: wraps were free, and nothing moved them',
@@ -60,13 +57,21 @@ function judgeAir(truth: StationTruth, service: StationService): readonly Judgem
   return truth.isRough ? [early] : [early, called];
 }
 
-function judgeForecast(
-  { boundary, contactLost }: StationTruth,
-  service: StationService,
-): readonly Judgement[] {
+/** Where wraps are free from the first seconds of a roll on, nobody can be told before: then at once is right. */
+function airLead(leadS: number, ageS: number): Judgement {
+  if (leadS >= 0) return { isRight: true, text: `air alarm ${leadS.toFixed(0)} s before wraps stayed free` };
+  const isAtOnce = ageS < 10 && leadS > -5;
+  return {
+    isRight: isAtOnce,
+    text: `air alarm ${(-leadS).toFixed(0)} s after wraps stayed free${isAtOnce ? ', which they were from the start' : ''}`,
+  };
+}
+
+function judgeForecast(truth: StationTruth, service: StationService): readonly Judgement[] {
+  const { boundary } = truth;
   const { foreseen } = service;
   if (boundary === null || foreseen === null) return [];
-  if (contactLost !== null && contactLost.atMs <= boundary.atMs) return [];
+  if (isFreedByNip(truth)) return [];
   const error = foreseen.expectedM / boundary.diameterM - 1;
   const isRight = Math.abs(error) <= FORECAST_RATIO;
   return [
@@ -79,10 +84,27 @@ function judgeForecast(
 
 function judgeNip(truth: StationTruth, service: StationService): readonly Judgement[] {
   const alarm = service.raised.find(({ mechanism }) => mechanism === 'nip');
+  const { brieflyLost } = truth;
+  const brief: readonly Judgement[] =
+    brieflyLost === null || (alarm !== undefined && alarm.atMs <= brieflyLost.atMs)
+      ? []
+      : [
+          {
+            isRight: false,
+            text: `nothing said before the nip let go for a moment at ${millimetres(brieflyLost.diameterM)} mm`,
+          },
+        ];
+  return [...brief, ...judgeNipStay(truth, alarm)];
+}
+
+function judgeNipStay(truth: StationTruth, alarm: Raised | undefined): readonly Judgement[] {
   const { contactLost } = truth;
   if (contactLost === null) {
     const wasNear = truth.worstInertiaRatio >= NEAR_CONTACT_LOSS || truth.worstSwingRatio >= NEAR_SWING;
-    if (alarm === undefined) return [{ isRight: true, text: 'silent about the nip, and it never let go' }];
+    if (alarm === undefined)
+      return truth.brieflyLost === null
+        ? [{ isRight: true, text: 'silent about the nip, and it never let go' }]
+        : [];
     return wasNear
       ? [{ isRight: true, text: 'nip alarm though contact held: it was near' }]
       : [
@@ -102,10 +124,10 @@ function judgeNip(truth: StationTruth, service: StationService): readonly Judgem
   const leadS = (contactLost.atMs - alarm.atMs) / 1000;
   return [
     leadS >= 0
-      ? { isRight: true, text: `nip alarm ${leadS.toFixed(0)} s before contact was lost` }
+      ? { isRight: true, text: `nip alarm ${leadS.toFixed(0)} s before the nip began to lose contact` }
       : {
           isRight: false,
-          text: `nip alarm ${(-leadS).toFixed(0)} s after contact was first lost (at ${millimetres(contactLost.diameterM)} mm)`,
+          text: `nip alarm ${(-leadS).toFixed(0)} s after the nip began to lose contact (at ${millimetres(contactLost.diameterM)} mm)`,
         },
   ];
 }
@@ -132,7 +154,12 @@ function judgeDiameter({ rolls }: StationTruth, { lastDiameterM }: StationServic
   const offM = Math.abs(lastDiameterM - trueM);
   return offM < 0.002
     ? []
-    : [{ isRight: false, text: `last diameter ${(offM * 1000).toFixed(1)} mm off, and not noticed` }];
+    : [
+        {
+          isRight: false,
+          text: `last diameter ${(offM * 1000).toFixed(1)} mm off: a jump or drift of the gauge was believed in the end`,
+        },
+      ];
 }
 
 function judgeWatch({ words, highestRisk }: StationService): readonly Judgement[] {

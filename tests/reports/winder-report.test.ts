@@ -1,4 +1,4 @@
-import { drawRoll, openScenario, rollEdgesOf } from '@edge-margin/simulator';
+import { drawRoll, type FinishedRoll, openScenario, rollEdgesOf } from '@edge-margin/simulator';
 import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { readPlant } from '@edge-margin/plant';
@@ -18,11 +18,15 @@ const CASES = [
   ['paper-near-limit', 1, 230],
   ['newsprint-porous', 1, 150],
   ['narrow-slits', 1, 100],
+  ['tissue', 1, 110],
   ['foil', 1, 100],
   ['nip-lifted-by-bounce', 1, 120],
   ['rider-skipping', 1, 300],
   ['knife-one', 1, 125],
+  ['knife-two', 1, 125],
   ['upstream-roller', 1, 125],
+  ['felt-mark', 1, 135],
+  ['unwinding-roll', 1, 190],
   ['event-rings', 1, 165],
   ['sensor-faults', 1, 560],
 ] as const;
@@ -55,6 +59,12 @@ function storyOf(name: string): string[] {
     .filter((one) => one !== '');
 }
 
+/** Of rolls side by side that came out alike only the first is shown. */
+function unlike(rolls: readonly FinishedRoll[]): readonly FinishedRoll[] {
+  const look = ({ roll }: FinishedRoll): string => JSON.stringify([roll.edgeRmsM, roll.roughBands]);
+  return rolls.filter((roll, i) => rolls.findIndex((other) => look(other) === look(roll)) === i);
+}
+
 const pictures = new Map<string, string>();
 const chapters: ReportChapter[] = [];
 
@@ -68,7 +78,7 @@ describe('the report on simulated winders', () => {
       const watched = watchScenario(scenario, seed, durationS);
       const truths = stationTruths(watched);
       expect(truths.length).toBe(scenario.winders.flatMap(({ stations }) => stations).length);
-      const rolls = truths.flatMap((truth) => truth.rolls).slice(0, MOST_PICTURES);
+      const rolls = truths.flatMap((truth) => unlike(truth.rolls)).slice(0, MOST_PICTURES);
       const shown = rolls.map((roll) => {
         const edges = rollEdgesOf(roll, scenario.truth.roughEdgeM);
         const file = `${PICTURES}/${name}-${edges.title.replaceAll(/[^a-z0-9]+/g, '-')}.svg`;

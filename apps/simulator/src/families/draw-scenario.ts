@@ -59,7 +59,7 @@ export function drawScenario({ layout, tree, draws }: Family, seed: number): Sce
 function withDrawn(one: Found, tree: unknown, drawn: unknown, seed: number): Found {
   const value = at(drawn, one.path);
   const isGiven = value === at(tree, one.path) || (typeof value === 'object' && value !== null);
-  return isGiven ? one : { ...one, text: `${one.text} (seed ${seed} draws ${String(value)})` };
+  return isGiven ? one : { ...one, text: `${one.text} (seed ${seed} draws ${JSON.stringify(value)})` };
 }
 
 function at(tree: unknown, path: Found['path']): unknown {

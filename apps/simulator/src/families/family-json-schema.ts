@@ -11,8 +11,9 @@ const DRAWN = { $ref: '#/$defs/distribution' };
 export function familyJsonSchema(): object {
   const { $defs = {}, properties = {}, ...rest } = scenarioJsonSchema() as Schema;
   const distribution = z.toJSONSchema(distributionSchema, { io: 'input' }) as Schema;
-  const { $schema: _, ...named } = distribution;
+  const { $schema, ...named } = distribution;
   return {
+    $schema,
     ...(opened(rest) as Schema),
     title: 'Family of scenarios of the simulator',
     properties: {

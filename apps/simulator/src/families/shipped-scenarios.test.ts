@@ -145,9 +145,9 @@ describe('what the scenarios that come with the simulator claim is so in their t
     const scenario = scenarioOf('narrow-slits');
     const [winder] = scenario.winders;
     const [station] = winder!.stations;
-    const { slitter: _, ...line } = winder!.line!;
+    const line = { ...winder!.line!, slitter: undefined };
     const nip = { ...station!.nip!, massKg: 55 };
-    const uncut = { ...winder!, line, stations: [{ ...station!, widthM: 1.2, nip }] };
+    const uncut = { ...winder!, line, stations: [{ ...station, widthM: 1.2, nip }] };
     const wide = truthOf({ ...scenario, winders: [uncut] } as Scenario, 80);
     expect(most(wide.states.map(({ freeWraps }) => freeWraps))).toBeGreaterThan(12);
   });

@@ -102,7 +102,7 @@ function roughBars(roll: RollEdges, end: End, frame: Frame): string {
 function sideAxis(end: End, frame: Frame): string {
   const { left, right } = PANELS[end];
   const reachMm = frame.reachM * 1000;
-  const steps = axisSteps(-reachMm, reachMm, 4);
+  const steps = axisSteps(-reachMm, reachMm, 6);
   const marks = steps.map((mm) => {
     const x = figure(across(end, mm / 1000, frame));
     return `${line('grid', x, TOP, x, BOTTOM)}${text(Number(x), BOTTOM + 15, String(mm), 'small', 'middle')}`;
