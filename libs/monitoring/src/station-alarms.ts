@@ -146,7 +146,10 @@ function signalSample(assessment: StationAssessment): AlarmSampleOf {
       stale.length === 0 ? 'every expected signal comes again' : `no fresh readings of ${words}`,
       { count: stale.length },
     ),
-    response: 'Look at the sensor, its gateway and the network; until it is back this station is not watched',
+    response:
+      stale.length === 0
+        ? 'It is back; see why it was away before it goes again'
+        : 'Look at the sensor, its gateway and the network; until it is back this station is not watched',
   };
 }
 

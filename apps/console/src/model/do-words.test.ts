@@ -71,6 +71,18 @@ describe('what to do', () => {
     expect(doWords(contextFixture(none)).sentence).toContain('No single change');
   });
 
+  it('says for a bounce beyond its limit what moves it away, before its alarm has waited out its delay', () => {
+    const free = freeNowAssessment();
+    const bouncing = {
+      ...free,
+      remedy: null,
+      nip: { ...free.nip, inHandRatio: { kind: 'known' as const, value: -0.1, uncertainty: 0.02 } },
+    };
+    const words = doWords(contextFixture(bouncing));
+    expect(words.sentence).toBe('Move the speed a few per cent');
+    expect(words.notes[0]).toMatch(/Rated limits and site rules first/);
+  });
+
   it('is nothing where the roll is clear, and looking at the edge where nobody watches', () => {
     expect(doWords(contextFixture(clearAssessment())).sentence).toBe('nothing');
     expect(doWords(contextFixture(notWatchedAssessment())).sentence).toBe(

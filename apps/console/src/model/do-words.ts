@@ -26,6 +26,8 @@ export interface DoWords {
 
 const nothing = 'nothing';
 const callInstruments = 'Check edges by eye. Call instruments.';
+const awayFromResonance =
+  'Away from where the nip resonates, or more nip load. Rated limits and site rules first';
 const stopRuleWords = 'Site stop rule first.';
 const stopRuleNote =
   'The nip has lifted off: a bouncing roll can leave the winder. Lock-out and rated limits first; qualified people only';
@@ -59,7 +61,7 @@ function adviceFor(context: StationContext, assessment: StationAssessment): DoWo
     case 'free-from':
     case 'free-now':
       return assessment.remedy === null
-        ? withoutRemedy(context)
+        ? withoutRemedy(context, assessment)
         : change(assessment.remedy, context, assessment);
   }
 }
@@ -69,8 +71,13 @@ function isMissingSignal({ state }: StationAssessment): boolean {
   return state.because.code.startsWith('no-reading') || state.because.code === 'none-in-this-second';
 }
 
-/** No set point restores the target: the alarm's own response, else a plain sentence. */
-function withoutRemedy({ station }: StationContext): DoWords {
+/**
+ * No computed change: for a bounce beyond its limit what moves it away from the resonance, from its first second on (its alarm waits for a delay);
+ * else the alarm's own response, else a plain sentence.
+ */
+function withoutRemedy({ station }: StationContext, { nip }: StationAssessment): DoWords {
+  if (nip.inHandRatio.kind === 'known' && nip.inHandRatio.value <= 0)
+    return { ...sentence('Move the speed a few per cent'), notes: [awayFromResonance] };
   const response = station.alarms.find((alarm) => isActive(alarm) && alarm.mechanism !== 'signal')?.response;
   return sentence(response ?? 'No single change of speed or nip load restores the target');
 }
