@@ -11,7 +11,8 @@ import { sameOrigin } from './http/same-origin.js';
 import { securityHeaders } from './http/security-headers.js';
 import { programPaths } from './program-paths.js';
 import { openRuntime } from './runtime.js';
-import { readSettings, type Settings, SettingsError } from './settings.js';
+import { readSettings, type Settings } from './settings/settings.js';
+import { SettingsError } from './settings/settings-error.js';
 
 const version = '0.1.0';
 

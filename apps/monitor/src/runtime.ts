@@ -19,7 +19,8 @@ import { assessmentMessage, outboxMessages, siteTopic } from './notify/mqtt-mess
 import { OutboxSender } from './notify/outbox-sender.js';
 import { programPaths } from './program-paths.js';
 import { pipelineStore } from './records/store-effects.js';
-import { type Settings, SettingsError } from './settings.js';
+import type { Settings } from './settings/settings.js';
+import { SettingsError } from './settings/settings-error.js';
 
 /** The running parts behind the HTTP side. */
 export interface Runtime {
@@ -102,9 +103,6 @@ async function openParts(
       }),
     );
   }
-  pipeline.start();
-  present.restoreAlarms(openAlarms(pipeline.monitor));
-
   const demoBroker = settings.plant === undefined ? await startEmbeddedBroker() : undefined;
   if (demoBroker !== undefined) stops.push(() => demoBroker.stop());
   const broker = openBroker(settings, demoBroker, plantFile, { journal, log, now });
@@ -134,6 +132,10 @@ async function openParts(
       sender.nudge();
     }
   }
+
+  // Only here: what the journal holds beyond the store is folded and shown at once, and needs every part above.
+  pipeline.start();
+  present.restoreAlarms(openAlarms(pipeline.monitor));
 
   let simulator: SimulatorProcess | undefined;
   let stopTicks: (() => void) | undefined;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { readSettings, SettingsError } from './settings.js';
+import { readSettings } from './settings.js';
+import { SettingsError } from './settings-error.js';
 
 const refusal = (env: Record<string, string>): string => {
   try {
