@@ -6,6 +6,7 @@
  * Validity is that of the libs it composes (air-film, vibration, roll-geometry); a grade that no rated roll has confirmed runs as a silent trial.
  */
 export type * from './api.js';
+export type * from './door-api.js';
 export type * from './assessment.js';
 export type { CommandAnswer, Effect, Gap } from './effect.js';
 export {
