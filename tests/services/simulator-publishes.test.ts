@@ -55,16 +55,17 @@ describe('the simulator, publishing over a real broker', () => {
     const tookMs = Date.now() - began;
     expect(said).toContain('everything is simulated');
     expect(code).toBe(0);
-    const drives = (): Published[] => seen.filter(({ topic }) => topic === 'demo/lakeside/film-1/a/drive');
-    // 60 s at five messages a second; the last one may still be under way in the gateway when the run ends.
-    await eventually(async () => (drives().length >= 299 ? true : undefined), 'all drive messages have come');
-    const numbers = drives().map(({ payload }) => (JSON.parse(payload) as { n: number }).n);
+    const [, published, lost] = (/(\d+) messages published, (\d+) lost/.exec(said) ?? []).map(Number);
+    expect(lost).toBe(0);
+    await eventually(() => (seen.length === published ? true : undefined), 'all messages have come');
+    const drives = seen.filter(({ topic }) => topic === 'demo/lakeside/film-1/a/drive');
+    // 60 s at five messages a second; the last ones may still be under way in the gateway when the run ends.
+    expect(drives.length).toBeGreaterThanOrEqual(290);
+    const numbers = drives.map(({ payload }) => (JSON.parse(payload) as { n: number }).n);
     expect(numbers).toEqual(numbers.map((_, i) => i + (numbers[0] ?? 0)));
-    // 60 s in 1.2 s, and the start of the program; never faster than asked for.
+    // 60 s at fifty times the speed take 1.2 s: never faster than asked for.
     expect(tookMs).toBeGreaterThan(1200);
-    expect(tookMs).toBeLessThan(30_000);
-    expect(seen.filter(({ topic }) => topic.includes('/nip/')).length).toBeGreaterThanOrEqual(2 * 299);
-    expect(`${Number(said.match(/(\d+) messages published, (\d+) lost/)?.[2])} lost`).toBe('0 lost');
+    expect(seen.filter(({ topic }) => topic.includes('/nip/')).length).toBeGreaterThanOrEqual(2 * 290);
   });
 
   it('keeps the set end with the broker, for those who come later', async () => {

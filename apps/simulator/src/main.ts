@@ -24,6 +24,7 @@ async function live(options: Options, scenario: Scenario, url: string): Promise<
     `"${scenario.name}", seed ${options.seed}, ${options.speedUp} x real time, to ${host}; everything is simulated`,
   );
   const broker = openBroker(url, say);
+  await broker.firstAttempt;
   await publish({ ...options, scenario }, broker, stop.signal);
   await broker.leave();
   const { sent, lost } = broker.counts();

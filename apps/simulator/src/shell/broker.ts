@@ -3,6 +3,8 @@ import type { Message } from '../instruments/message.js';
 
 /** A broker to publish to, or the lack of one. */
 export interface Broker {
+  /** Resolves when the first attempt to connect has succeeded or failed: a run that begins before it would lose its first messages. */
+  readonly firstAttempt: Promise<void>;
   /** Publishes with QoS 1, or counts the message as lost while there is no connection, as a plant's own source would. */
   readonly send: (message: Message) => void;
   /** Messages handed over but not yet acknowledged. */
@@ -12,7 +14,7 @@ export interface Broker {
   readonly leave: () => Promise<void>;
 }
 
-const LEAVING_MS = 2000;
+const LEAVING_MS = 5000;
 
 /** Connects, and connects again whenever the broker goes away; retained messages are then published again. */
 export function openBroker(url: string, say: (text: string) => void): Broker {
@@ -37,6 +39,10 @@ export function openBroker(url: string, say: (text: string) => void): Broker {
   });
   sayOnceAnOutage(client, say);
   return {
+    firstAttempt: new Promise((done) => {
+      client.once('connect', () => done());
+      client.once('close', () => done());
+    }),
     send: (message) => {
       if (message.retain) retained.set(message.topic, message);
       if (client.connected) publish(message);
@@ -44,7 +50,7 @@ export function openBroker(url: string, say: (text: string) => void): Broker {
     },
     unacknowledged: () => underWay,
     counts: () => ({ sent, lost }),
-    leave: () => left(client),
+    leave: () => left(client, () => underWay),
   };
 }
 
@@ -65,8 +71,14 @@ function sayOnceAnOutage(client: MqttClient, say: (text: string) => void): void 
   });
 }
 
-async function left(client: MqttClient): Promise<void> {
-  const force = setTimeout(() => client.end(true), LEAVING_MS);
+/** Goes on waiting as long as acknowledgements come. */
+async function left(client: MqttClient, underWay: () => number): Promise<void> {
+  let before = underWay();
+  const watch = setInterval(() => {
+    const now = underWay();
+    if (now >= before) client.end(true);
+    before = now;
+  }, LEAVING_MS);
   await client.endAsync(!client.connected).catch(() => undefined);
-  clearTimeout(force);
+  clearInterval(watch);
 }
