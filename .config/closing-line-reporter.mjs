@@ -1,5 +1,11 @@
-/** Prints the plain closing line `N passed, N failed` (and `, N skipped` where there are any) after the run. */
+/** Prints the plain closing line `N passed, N failed` (and `, N skipped` where there are any) after the run, and before it what was not tried. */
 export default class ClosingLine {
+  #remark;
+
+  constructor({ remark } = {}) {
+    this.#remark = remark;
+  }
+
   onTestRunEnd(modules, unhandledErrors = []) {
     const count = { passed: 0, failed: 0, skipped: 0 };
     for (const module of modules) {
@@ -13,6 +19,9 @@ export default class ClosingLine {
     }
     count.failed += unhandledErrors.length;
     const skipped = count.skipped > 0 ? `, ${count.skipped} skipped` : '';
-    setImmediate(() => process.stdout.write(`\n${count.passed} passed, ${count.failed} failed${skipped}\n`));
+    const remark = this.#remark === undefined ? '' : `\n${this.#remark}\n`;
+    setImmediate(() =>
+      process.stdout.write(`${remark}\n${count.passed} passed, ${count.failed} failed${skipped}\n`),
+    );
   }
 }

@@ -1,9 +1,15 @@
 import { defineConfig } from 'vitest/config';
+import { containerEngineAnswers } from '../tests/services/support/provide.mjs';
 
 const project = (name, include, more = {}) => ({
   extends: true,
   test: { name, include, ...more },
 });
+
+/** The image needs a container engine. Without one its tests are no part of a run, and the closing lines say so. */
+const engine = containerEngineAnswers();
+const withoutEngine =
+  'the container image was not tried, because no container engine answers; where one does: npx vitest run --config .config/vitest.config.mjs --project deploy';
 
 export default defineConfig({
   root: new URL('..', import.meta.url).pathname,
@@ -11,10 +17,20 @@ export default defineConfig({
   ssr: { resolve: { conditions: ['source', 'node', 'import', 'default'] } },
   oxc: { decorator: { legacy: true } },
   test: {
-    reporters: ['default', new URL('./closing-line-reporter.mjs', import.meta.url).pathname],
+    reporters: [
+      'default',
+      [
+        new URL('./closing-line-reporter.mjs', import.meta.url).pathname,
+        { remark: engine || process.argv.includes('--project') ? undefined : withoutEngine },
+      ],
+    ],
     projects: [
-      project('unit', ['libs/*/src/**/*.test.ts', 'apps/*/src/**/*.test.ts']),
-      project('architecture', ['tests/architecture/**/*.test.ts'], { testTimeout: 120_000 }),
+      // A test that is slow on a busy machine is not a broken one: limits are there for what hangs.
+      project('unit', ['libs/*/src/**/*.test.ts', 'apps/*/src/**/*.test.ts'], { testTimeout: 60_000 }),
+      project('architecture', ['tests/architecture/**/*.test.ts'], {
+        testTimeout: 300_000,
+        hookTimeout: 120_000,
+      }),
       project('reference', ['tests/reference/**/*.test.ts'], { testTimeout: 120_000 }),
       project('replay', ['tests/replay/**/*.test.ts'], { testTimeout: 120_000 }),
       project('reports', ['tests/reports/**/*.test.ts'], { testTimeout: 240_000 }),
@@ -33,6 +49,15 @@ export default defineConfig({
         hookTimeout: 240_000,
         fileParallelism: false,
       }),
+      ...(engine
+        ? [
+            project('deploy', ['tests/deploy/**/*.test.ts'], {
+              testTimeout: 300_000,
+              hookTimeout: 300_000,
+              fileParallelism: false,
+            }),
+          ]
+        : []),
     ],
   },
 });

@@ -223,6 +223,40 @@ describe('sizes', () => {
     }
   });
 
+  it('keeps the alarm above the standing line where what to do takes two lines', async () => {
+    const response = 'Lower the speed, or raise the nip load within the rated limits, and mark this set.';
+    const winders = inventedFloor().map((winder) => ({
+      ...winder,
+      stations: winder.stations.map((station) => ({
+        ...station,
+        assessment: station.assessment && { ...station.assessment, remedy: null },
+        alarms: station.alarms.map((alarm) => ({ ...alarm, response })),
+      })),
+    }));
+    const own = await startFakeApi({ winders });
+    const { page } = await openPage(browser, `${own.url}/winders/w5`);
+    for (const [width, height] of [
+      [1920, 1080],
+      [1366, 768],
+      [1080, 608],
+    ] as const) {
+      await page.setViewportSize({ width, height });
+      const gap = () =>
+        page.evaluate(() => {
+          const place = (selector: string) => document.querySelector(selector)?.getBoundingClientRect();
+          const room = (place('.foot')?.top ?? 0) - (place('.alarm')?.bottom ?? 0);
+          // The drawing gives way: its last line of words ends above the alarm.
+          const words = [...document.querySelectorAll('.gauge svg text')];
+          const lowest = Math.max(...words.map((word) => word.getBoundingClientRect().bottom));
+          return { room, over: lowest - (place('.low-part')?.top ?? 0) };
+        });
+      await expect.poll(async () => (await gap()).room).toBeGreaterThanOrEqual(0);
+      await expect.poll(async () => (await gap()).over).toBeLessThanOrEqual(6);
+    }
+    await page.context().close();
+    await own.stop();
+  });
+
   it('sets the words of the wall screen in the heights that are read from across the hall', async () => {
     // Cap height 0.716 em of the face named in the style sheet; 0.277 mm a pixel on a 24 inch screen of 1920 x 1080 (own measurement).
     await onPage('/winders/w5', async (page) => {

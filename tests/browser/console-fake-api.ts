@@ -6,11 +6,22 @@ import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
 import type {
   AcknowledgeRequest,
   LiveEvent,
+  ReadingsNotUsedBody,
   SeriesBody,
+  ServiceHealthBody,
   ServiceView,
   WinderView,
 } from '@edge-margin/monitoring';
 import { fixtureNowMs, serviceFixture } from '../../apps/console/src/fixtures/station-fixtures.js';
+import {
+  type FakeAnswer,
+  type FakeDoor,
+  fakeDoor,
+  type FakeDoorSetup,
+  type FakeRequest,
+  problem,
+} from './console-fake-door.js';
+import { healthFixture } from './console-fake-health.js';
 
 /**
  * A small server of the console's pages and of invented data, typed by the frozen contract: it stands in for the service where the pages
@@ -20,11 +31,14 @@ export interface FakeApi {
   readonly url: string;
   /** Requests that acknowledged, as they came. */
   readonly acknowledged: (AcknowledgeRequest & { readonly alarmKey: string })[];
+  readonly door: FakeDoor;
   readonly send: (event: LiveEvent) => void;
   /** From now on every acknowledgement is refused in these words; null takes it back. */
   readonly refuse: (words: string | null) => void;
   /** Says nothing any more but keeps the line open: a half-open connection. */
   readonly fallSilent: () => void;
+  /** Ends every open stream, as the service does when a session is over. */
+  readonly dropStreams: () => void;
   readonly stop: () => Promise<void>;
 }
 
@@ -34,6 +48,11 @@ export interface FakeFloor {
   /** Stations (`winder/station`) from which nothing new comes. */
   readonly stale?: readonly string[];
   readonly journal?: readonly AlarmTransition[];
+  readonly door?: FakeDoorSetup;
+  readonly health?: ServiceHealthBody;
+  readonly notUsed?: ReadingsNotUsedBody;
+  /** The service's own. */
+  readonly serviceAlarms?: readonly AlarmView[];
   readonly port?: number;
 }
 
@@ -55,6 +74,7 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
   const service = (): ServiceView => serviceFixture({ ...floor.service, nowMs: nowMs() });
   const listeners = new Set<ServerResponse>();
   const acknowledged: FakeApi['acknowledged'] = [];
+  const door = fakeDoor(floor.door);
   let winders = floor.winders;
   let silent = false;
   let refusal: string | null = null;
@@ -81,36 +101,61 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
       }),
     );
 
-  const api = async (
-    request: IncomingMessage,
-    response: ServerResponse,
-    path: string,
-    query: URLSearchParams,
-  ): Promise<void> => {
-    if (path === '/api/live') {
-      response.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
-      listeners.add(response);
-      response.on('close', () => listeners.delete(response));
-      for (const event of [{ type: 'service', data: service() } as const, ...assessments()])
-        write(response, event);
-      if (silent) response.write(': open\n\n');
-    } else if (path === '/api/winders') json(response, { winders: present(), service: service() });
-    else if (path === '/api/alarms/journal') json(response, { transitions: floor.journal ?? [] });
-    else if (path.endsWith('/series')) json(response, series(query));
-    else if (path.endsWith('/acknowledge') && request.method === 'POST') {
-      const alarmKey = decodeURIComponent(path.split('/')[3] ?? '');
-      const body = JSON.parse(await bodyOf(request)) as AcknowledgeRequest;
-      acknowledged.push({ ...body, alarmKey });
-      const alarm = winders
-        .flatMap((winder) => winder.stations.flatMap((station) => station.alarms))
-        .find((candidate) => candidate.alarmKey === alarmKey);
-      if (refusal !== null || alarm === undefined) problem(response, 409, refusal ?? 'no such alarm');
-      else {
-        const done = acknowledgedBy(alarm, body.actor, nowMs());
-        json(response, { alarm: done });
-        send({ type: 'alarm', data: done });
-      }
-    } else problem(response, 404, `nothing at ${path}`);
+  const live = (response: ServerResponse): void => {
+    response.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
+    listeners.add(response);
+    response.on('close', () => listeners.delete(response));
+    for (const event of [{ type: 'service', data: service() } as const, ...assessments()])
+      write(response, event);
+    if (silent) response.write(': open\n\n');
+  };
+  const acknowledge = (request: FakeRequest): FakeAnswer => {
+    const alarmKey = decodeURIComponent(request.path.split('/')[3] ?? '');
+    const body = request.body as AcknowledgeRequest;
+    const actor = door.acting(request, body.acting);
+    if (typeof actor !== 'string') return actor;
+    acknowledged.push({ ...body, alarmKey });
+    const alarm = [
+      ...winders.flatMap((winder) => winder.stations.flatMap((station) => station.alarms)),
+      ...(floor.serviceAlarms ?? []),
+    ].find((candidate) => candidate.alarmKey === alarmKey);
+    if (refusal !== null || alarm === undefined) return problem(409, refusal ?? 'no such alarm');
+    const done = acknowledgedBy(alarm, actor, body.comment ?? null, nowMs());
+    setTimeout(() => send({ type: 'alarm', data: done }));
+    return { status: 200, body: { alarm: done } };
+  };
+  const viewed = (request: FakeRequest, query: URLSearchParams): FakeAnswer | null => {
+    const { path } = request;
+    const ok = (body: unknown): FakeAnswer => ({ status: 200, body });
+    if (path === '/api/service-health')
+      return door.refusal(request, 'view-service-health') ?? ok(floor.health ?? healthFixture());
+    const closed = door.refusal(request, 'view');
+    if (closed !== null) return closed;
+    if (path === '/api/winders') return ok({ winders: present(), service: service() });
+    if (path === '/api/alarms') return ok({ alarms: floor.serviceAlarms ?? [] });
+    if (path === '/api/alarms/journal') return ok({ transitions: floor.journal ?? [] });
+    if (path === '/api/readings-not-used') return ok(floor.notUsed ?? { total: 0, byReason: [] });
+    return path.endsWith('/series') ? ok(series(query)) : null;
+  };
+
+  const api = async (message: IncomingMessage, response: ServerResponse, url: URL): Promise<void> => {
+    const { cookie, 'x-csrf-token': token } = message.headers;
+    const text = await bodyOf(message);
+    const request: FakeRequest = {
+      method: message.method ?? 'GET',
+      path: url.pathname,
+      token: token as string | undefined,
+      cookie,
+      body: text === '' ? undefined : (JSON.parse(text) as unknown),
+    };
+    if (request.path === '/api/live' && door.refusal(request, 'view') === null) {
+      live(response);
+      return;
+    }
+    const answer =
+      door.answer(request) ??
+      (request.path.endsWith('/acknowledge') ? acknowledge(request) : viewed(request, url.searchParams));
+    answered(response, answer ?? problem(404, `nothing at ${request.path}`));
   };
 
   const server = createServer((request, response) => {
@@ -118,7 +163,7 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
     response.setHeader('content-security-policy', policy);
     response.setHeader('x-content-type-options', 'nosniff');
     const answer = url.pathname.startsWith('/api/')
-      ? api(request, response, url.pathname, url.searchParams)
+      ? api(request, response, url)
       : file(response, url.pathname);
     answer.catch((error: unknown) => response.destroy(error instanceof Error ? error : undefined));
   });
@@ -129,9 +174,13 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
   return {
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
     acknowledged,
+    door,
     send,
     refuse: (words) => (refusal = words),
     fallSilent: () => (silent = true),
+    dropStreams: () => {
+      for (const response of listeners) response.end();
+    },
     stop: async () => {
       clearInterval(beat);
       clearInterval(pulse);
@@ -187,11 +236,11 @@ function withAlarm(winders: readonly WinderView[], alarm: AlarmView): readonly W
   }));
 }
 
-function acknowledgedBy(alarm: AlarmView, actor: string, atMs: number): AlarmView {
+function acknowledgedBy(alarm: AlarmView, actor: string, comment: string | null, atMs: number): AlarmView {
   return {
     ...alarm,
     state: alarm.state === 'RTNUN' ? 'NORM' : 'ACKED',
-    acknowledged: { atMs, actor, comment: null },
+    acknowledged: { atMs, actor, comment },
   };
 }
 
@@ -219,8 +268,14 @@ function series(query: URLSearchParams): SeriesBody {
         field,
         points: points.filter((point): point is [number, number] => point[1] !== null),
         thinned: true,
+        resolution: 'raw' as const,
+        source: 'local' as const,
+        intervalMs: null,
+        band: [],
+        partial: null,
       };
     }),
+    gaps: [],
   };
 }
 
@@ -231,18 +286,14 @@ async function file(response: ServerResponse, path: string): Promise<void> {
     response.writeHead(200, { 'content-type': types[extname(name)] ?? 'application/octet-stream' });
     response.end(body);
   } catch {
-    problem(response, 404, `no file ${path}`);
+    answered(response, problem(404, `no file ${path}`));
   }
 }
 
-function json(response: ServerResponse, body: unknown): void {
-  response.writeHead(200, { 'content-type': 'application/json' });
-  response.end(JSON.stringify(body));
-}
-
-function problem(response: ServerResponse, status: number, detail: string): void {
-  response.writeHead(status, { 'content-type': 'application/problem+json' });
-  response.end(JSON.stringify({ type: 'about:blank', title: 'Refused', status, detail }));
+function answered(response: ServerResponse, { body, headers = {}, status }: FakeAnswer): void {
+  const type = status >= 400 ? 'application/problem+json' : 'application/json';
+  response.writeHead(status, { ...headers, ...(body === undefined ? {} : { 'content-type': type }) });
+  response.end(body === undefined ? undefined : JSON.stringify(body));
 }
 
 async function bodyOf(request: IncomingMessage): Promise<string> {

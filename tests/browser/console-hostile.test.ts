@@ -10,6 +10,7 @@ import {
 import { reason } from '../../libs/units/src/index.js';
 import { openPage, startBrowser } from './console-browser.js';
 import { startFakeApi } from './console-fake-api.js';
+import { healthFixture, notUsedFixture } from './console-fake-health.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -56,6 +57,59 @@ describe('markup in names and texts', () => {
     expect(struck).toBeUndefined();
     expect(images).toBe(0);
     expect(troubles).toEqual([]);
+  });
+});
+
+describe('markup in what people and machines type', () => {
+  it('is shown as text on the pages of the door and of the service', async () => {
+    const own = alarmFixture({
+      alarmKey: 'service.site.disk',
+      winderId: '',
+      stationId: '',
+      mechanism: 'service',
+      because: reason('z', markup),
+      response: markup,
+      state: 'ACKED',
+      acknowledged: { atMs: 1, actor: markup, comment: markup },
+    });
+    const health = healthFixture();
+    const api = await startFakeApi({
+      winders: [winderFixture('w5', 'Winder 5', [stationFixture(freeFromAssessment())])],
+      door: {
+        people: [
+          { name: markup, role: 'operator', password: 'operator words' },
+          { name: 'Eve Engineer', role: 'engineer', password: 'engineer words' },
+          { name: 'Ada Admin', role: 'administrator', password: 'administrator words' },
+        ],
+        signedInAs: 'Ada Admin',
+        audit: [
+          { id: 1, atMs: 1, actor: markup, what: markup, subject: markup, from: markup, detail: markup },
+        ],
+      },
+      serviceAlarms: [own],
+      notUsed: notUsedFixture(markup),
+      health: healthFixture({
+        version: markup,
+        alarms: [own],
+        parts: health.parts.map((part) => ({
+          ...part,
+          because: [reason('x', markup)],
+          figures: [{ name: 'x', label: markup, value: markup, unit: null }],
+        })),
+      }),
+    });
+    const shown: string[] = [];
+    for (const path of ['/people', '/audit', '/service', '/alarms']) {
+      const { page, troubles } = await openPage(browser, api.url + path);
+      await page.getByText(markup).first().waitFor();
+      shown.push(await page.locator('body').innerText());
+      expect(await page.evaluate(() => (globalThis as { struck?: unknown }).struck)).toBeUndefined();
+      expect(await page.locator('img, em-console script').count()).toBe(0);
+      expect(troubles).toEqual([]);
+      await page.context().close();
+    }
+    expect(shown.at(-1)).toContain(`by ${markup}: “${markup}”`);
+    await api.stop();
   });
 });
 

@@ -240,4 +240,24 @@ describe('US units', () => {
     await page.context().close();
     await us.stop();
   });
+
+  it('are used in the reasons of the air film too, from their parameters', async () => {
+    const text = 'air: the nip lets in a film of 1.37 µm, 1.4 times the boundary film';
+    const winders = inventedFloor().map((winder) => ({
+      ...winder,
+      stations: winder.stations.map((station) => ({
+        ...station,
+        assessment: station.assessment && {
+          ...station.assessment,
+          because: reason('air-beyond', text, { filmM: 1.3679e-6, boundaryRatio: 1.4 }),
+        },
+      })),
+    }));
+    const us = await startFakeApi({ winders, service: { display: 'us' } });
+    const { page } = await openPage(browser, `${us.url}/winders/w5`);
+    // 1.3679 um / 25.4 = 53.85 uin, by hand.
+    await page.getByText('the nip lets in a film of 54 µin, 1.4 times the boundary film').waitFor();
+    await page.context().close();
+    await us.stop();
+  });
 });

@@ -1,25 +1,11 @@
-import { type Journal, openJournal } from '@edge-margin/journal';
-import type { JournalRow, LinkRow, MessageRow } from '@edge-margin/telemetry';
+import type { LinkRow } from '@edge-margin/telemetry';
 import { connect, type MqttClient } from 'mqtt';
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import {
-  type BrokerClient,
-  type BrokerClientOptions,
-  createBrokerClient,
-} from '../../apps/monitor/src/ingest/broker-client.js';
+import type { BrokerClientOptions } from '../../apps/monitor/src/ingest/broker-client-options.js';
 import { startTicks } from '../../apps/monitor/src/ingest/ticks.js';
+import { type Ingest, startIngest as startIngestAt } from '../services/support/ingest.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
 import { startRecordingProxy } from './journal-recording-proxy.js';
-
-/** One ingest with its own journal. */
-interface Ingest {
-  readonly client: BrokerClient;
-  readonly journal: Journal;
-  readonly rows: readonly JournalRow[];
-}
 
 let broker: Mosquitto;
 const undo: (() => Promise<unknown>)[] = [];
@@ -40,37 +26,15 @@ async function startGateway(): Promise<MqttClient> {
 }
 
 async function startIngest(options: Partial<BrokerClientOptions> = {}): Promise<Ingest> {
-  const directory = mkdtempSync(join(tmpdir(), 'edge-margin-broker-'));
-  const journal = await openJournal({ directory });
-  const rows: JournalRow[] = [];
-  journal.onAppend((row) => rows.push(row));
-  const client = createBrokerClient({
-    url: broker.url,
-    clientId: 'monitor',
-    subscriptions: ['plant/+/m/#'],
-    protocolVersion: 5,
-    journal,
-    now: Date.now,
-    log: { info: () => undefined, warn: () => undefined },
-    random: () => 0,
-    ...options,
-  });
-  undo.push(async () => {
-    await client.stop();
-    await journal.close();
-    rmSync(directory, { recursive: true });
-  });
-  client.start();
-  return { client, journal, rows };
+  const ingest = await startIngestAt({ url: broker.url, ...options });
+  undo.push(ingest.stop);
+  return ingest;
 }
 
 const subscribed = ({ client }: Ingest): Promise<void> =>
   vi.waitFor(() => expect(client.subscriptions().granted.length).toBeGreaterThan(0), 10_000);
-const texts = ({ rows }: Ingest): string[] =>
-  rows
-    .filter((row): row is MessageRow => row.kind === 'message')
-    .map((row) => Buffer.from(row.payload).toString());
-const links = ({ rows }: Ingest): LinkRow[] => rows.filter((row) => row.kind === 'link');
+const texts = (ingest: Ingest): readonly string[] => ingest.texts();
+const links = (ingest: Ingest): readonly LinkRow[] => ingest.links();
 
 describe('a broker that is killed and comes back', () => {
   it('is connected to again, and the journal says when it was away and whether it kept the session', async () => {

@@ -14,6 +14,7 @@ import { startSteadyPublisher } from './journal-steady-publisher.js';
 const childScript = fileURLToPath(new URL('journal-ingest-child.mjs', import.meta.url));
 const kills = 20;
 const perSecond = 3000;
+const mostAhead = 20_000;
 const seed = 20_261_125;
 
 let directory: string;
@@ -69,7 +70,12 @@ describe('an ingest that is killed under load', () => {
     // The session must exist before the first message.
     await (await startIngest()).end('SIGTERM');
     const random = randomFrom(seed);
-    const publisher = await startSteadyPublisher(broker.url, 'plant/w', perSecond);
+    const publisher = await startSteadyPublisher(
+      broker.url,
+      'plant/w',
+      perSecond,
+      (published) => published - proxy.acknowledged.size < mostAhead,
+    );
     let killedAmidMessages = 0;
     for (let kill = 1; kill <= kills; kill += 1) {
       const before = proxy.acknowledged.size;

@@ -5,6 +5,9 @@ export interface RecordingProxy {
   readonly url: string;
   /** Payloads (as text) of the QoS 1 messages whose PUBACK came from the client. */
   readonly acknowledged: ReadonlySet<string>;
+  /** Breaks every connection off, and lets nobody through until `mend`. */
+  readonly sever: () => void;
+  readonly mend: () => void;
   readonly close: () => Promise<void>;
 }
 
@@ -15,17 +18,26 @@ const pubackType = 4;
 export async function startRecordingProxy(brokerPort: number): Promise<RecordingProxy> {
   const acknowledged = new Set<string>();
   const sockets = new Set<Socket>();
+  let severed = false;
   const server = createServer((client) => {
+    if (severed) {
+      client.destroy();
+      return;
+    }
     const broker = connect({ port: brokerPort, host: '127.0.0.1', noDelay: true });
-    const sent = new Map<number, string>();
+    // Oldest first: with more than 65 535 messages under way (Mosquitto 2.0.11 does not keep to the client's receive maximum after some
+    // reconnections) identifiers are there twice, and acknowledgements come in the order of the messages (MQTT 5.0, 4.6).
+    const sent = new Map<number, string[]>();
     const toClient = packetReader((type, flags, body) => {
       if (type !== publishType || (flags & 6) !== 2) return;
       const { id, payload } = publishIn(body);
-      sent.set(id, payload);
+      const same = sent.get(id);
+      if (same === undefined) sent.set(id, [payload]);
+      else same.push(payload);
     });
     const toBroker = packetReader((type, _flags, body) => {
       if (type !== pubackType) return;
-      const payload = sent.get(body.readUInt16BE(0));
+      const payload = sent.get(body.readUInt16BE(0))?.shift();
       if (payload !== undefined) acknowledged.add(payload);
     });
     broker.on('data', toClient);
@@ -48,6 +60,11 @@ export async function startRecordingProxy(brokerPort: number): Promise<Recording
   return {
     url: `mqtt://127.0.0.1:${(server.address() as AddressInfo).port}`,
     acknowledged,
+    sever: () => {
+      severed = true;
+      for (const socket of sockets) socket.destroy();
+    },
+    mend: () => (severed = false),
     close: async () => {
       for (const socket of sockets) socket.destroy();
       await new Promise((resolve) => server.close(resolve));

@@ -6,11 +6,15 @@ export interface SteadyPublisher {
   readonly stop: () => Promise<readonly string[]>;
 }
 
-/** Begins to publish `<number>` to `<prefix>/<number modulo 5>`. */
+/**
+ * Begins to publish `<number>` to `<prefix>/<number modulo 5>`.
+ * @param mayGoOn asked with the number published so far; false holds back, so that a slow machine does not pile up what it then must drain
+ */
 export async function startSteadyPublisher(
   url: string,
   prefix: string,
   perSecond: number,
+  mayGoOn: (published: number) => boolean = () => true,
 ): Promise<SteadyPublisher> {
   const client = connect(url, { protocolVersion: 5, clientId: 'gateway' });
   await new Promise((resolve) => client.once('connect', resolve));
@@ -20,7 +24,7 @@ export async function startSteadyPublisher(
   const beginAtMs = Date.now();
   const timer = setInterval(() => {
     const due = ((Date.now() - beginAtMs) / 1000) * perSecond;
-    while (next <= due && underWay < 2000) {
+    while (next <= due && underWay < 2000 && mayGoOn(next - 1)) {
       const payload = String(next);
       underWay += 1;
       client.publish(`${prefix}/${next % 5}`, payload, { qos: 1 }, (error) => {

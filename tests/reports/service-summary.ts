@@ -1,8 +1,9 @@
+import type { Mechanism } from '@edge-margin/alarms';
 import type { Effect, StationAssessment } from '@edge-margin/monitoring';
 import { millimetres, percent, type StationTruth } from './truth-summary.js';
 
 export interface Raised {
-  readonly mechanism: 'air' | 'nip' | 'signal';
+  readonly mechanism: Mechanism;
   readonly atMs: number;
   readonly diameterM: number;
   readonly text: string;

@@ -9,6 +9,7 @@ import { z } from 'zod';
 import { eventually } from './support/eventually.js';
 import { filmPlant, publishFilm } from './support/film-winder.js';
 import { type Mosquitto, startMosquitto } from './support/mosquitto.js';
+import { acknowledgingMachine } from './support/people.js';
 import { dataDirectory, type RunningService, startService } from './support/service.js';
 
 interface OpenApi {
@@ -26,6 +27,7 @@ describe('the HTTP API', () => {
   let service: RunningService;
   let gateway: MqttClient;
   let api: OpenApi;
+  let machine: Readonly<Record<string, string>>;
 
   beforeAll(async () => {
     broker = await startMosquitto();
@@ -39,6 +41,7 @@ describe('the HTTP API', () => {
       PLANT_FILE: plantFile,
       MQTT_URL: broker.url,
     });
+    machine = await acknowledgingMachine(service, 'Shift recorder');
     gateway = await mqtt.connectAsync(broker.url);
     await eventually(
       async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
@@ -80,14 +83,29 @@ describe('the HTTP API', () => {
       '/api/alarms/journal',
       '/api/alarms/{alarmKey}/acknowledge',
       '/api/assess',
+      '/api/asyncapi.json',
+      '/api/audit',
+      '/api/first-administrator',
+      '/api/journal-rows',
+      '/api/keys',
+      '/api/keys/{id}',
       '/api/live',
+      '/api/openapi.json',
+      '/api/people',
+      '/api/people/names',
+      '/api/people/{id}',
       '/api/readings-not-used',
+      '/api/service-health',
+      '/api/session',
+      '/api/session/password',
+      '/api/session/pin',
       '/api/winders',
       '/api/winders/{winderId}',
       '/api/winders/{winderId}/operating-map',
       '/api/winders/{winderId}/series',
       '/health/live',
       '/health/ready',
+      '/metrics',
     ]);
   });
 
@@ -168,20 +186,20 @@ describe('the HTTP API', () => {
     for (const row of map.marginRatio) expect(row.at(-1)!).toBeLessThan(row[1]!);
   });
 
-  it('refuses an acknowledgement that names nobody, no alarm, or another occurrence, and journals nothing for it', async () => {
+  it('refuses an acknowledgement of nobody, of no alarm, or of another occurrence, and journals nothing for it', async () => {
     const { alarms } = await service.json<{ alarms: { alarmKey: string; occurrenceId: string }[] }>(
       '/api/alarms',
     );
     const alarm = alarms[0]!;
     const path = `/api/alarms/${alarm.alarmKey}/acknowledge`;
-    const nobody = await service.post(path, { occurrenceId: alarm.occurrenceId, actor: '  ' });
-    expect(nobody.status).toBe(400);
-    expect((await nobody.json()).errors[0].pointer).toBe('/actor');
-    expect(
-      (await service.post('/api/alarms/film-9.a.heat/acknowledge', { occurrenceId: 'x', actor: 'Rosa' }))
-        .status,
-    ).toBe(404);
-    const late = await service.post(path, { occurrenceId: `${alarm.alarmKey}@1`, actor: 'Rosa' });
+    const nobody = await service.post(path, { occurrenceId: alarm.occurrenceId });
+    expect(nobody.status).toBe(401);
+    expect((await nobody.json()).errors[0].pointer).toBe('/acting');
+    const claimed = await service.post(path, { occurrenceId: alarm.occurrenceId, actor: 'Rosa' }, machine);
+    expect(claimed.status).toBe(400);
+    const none = await service.post('/api/alarms/film-9.a.heat/acknowledge', { occurrenceId: 'x' }, machine);
+    expect(none.status).toBe(404);
+    const late = await service.post(path, { occurrenceId: `${alarm.alarmKey}@1` }, machine);
     expect(late.status).toBe(409);
     const journal = await service.json<{ transitions: { kind: string }[] }>('/api/alarms/journal');
     expect(journal.transitions.filter(({ kind }) => kind === 'acknowledge')).toEqual([]);
@@ -193,22 +211,26 @@ describe('the HTTP API', () => {
     );
     const alarm = alarms.find(({ alarmKey }) => alarmKey === 'film-9.a.air')!;
     const once = (): Promise<Response> =>
-      service.post(`/api/alarms/${alarm.alarmKey}/acknowledge`, {
-        occurrenceId: alarm.occurrenceId,
-        actor: 'Rosa',
-      });
+      service.post(
+        `/api/alarms/${alarm.alarmKey}/acknowledge`,
+        { occurrenceId: alarm.occurrenceId },
+        machine,
+      );
     const answers = await Promise.all([once(), once()]);
     expect(answers.map(({ status }) => status)).toEqual([200, 200]);
     for (const answer of answers) check('AcknowledgeBody', await answer.json());
-    const journal = await service.json<{ transitions: { kind: string }[] }>('/api/alarms/journal');
-    expect(journal.transitions.filter(({ kind }) => kind === 'acknowledge')).toHaveLength(1);
+    const journal = await service.json<{ transitions: { kind: string; actor: string }[] }>(
+      '/api/alarms/journal',
+    );
+    const acknowledged = journal.transitions.filter(({ kind }) => kind === 'acknowledge');
+    expect(acknowledged.map(({ actor }) => actor)).toEqual(['Shift recorder']);
   });
 
   it.each([
     ['malformed JSON', '{"occurrenceId":', 'application/json', 400],
     [
       'a body of 20 kB',
-      JSON.stringify({ occurrenceId: 'x', actor: 'a'.repeat(20_000) }),
+      JSON.stringify({ occurrenceId: 'x', comment: 'a'.repeat(20_000) }),
       'application/json',
       413,
     ],
@@ -216,7 +238,7 @@ describe('the HTTP API', () => {
   ])('refuses %s', async (_what, body, type, status) => {
     const response = await fetch(`${service.url}/api/alarms/film-9.a.air/acknowledge`, {
       method: 'POST',
-      headers: { 'content-type': type },
+      headers: { 'content-type': type, ...machine },
       body,
     });
     expect(response.status).toBe(status);
@@ -233,8 +255,8 @@ describe('the HTTP API', () => {
           .on('error', reject)
           .end();
       });
-    expect(await ask({ host: 'winders.example' })).toBe(403);
-    expect(await ask({ host: 'localhost.evil.example' })).toBe(403);
+    expect(await ask({ host: 'winders.example' })).toBe(421);
+    expect(await ask({ host: 'localhost.evil.example' })).toBe(421);
     expect(await ask({ origin: 'http://evil.example' })).toBe(403);
     expect(await ask({ origin: service.url.replace('localhost', '127.0.0.1') })).toBe(200);
   });

@@ -8,7 +8,9 @@ import { startChromium } from './support/chromium.js';
 import { eventually } from './support/eventually.js';
 import { filmPlant, presentIndex, publishFilm } from './support/film-winder.js';
 import { type Influx, startInflux } from './support/influx.js';
+import { firstAdministrator } from './support/first-administrator.js';
 import { type Mosquitto, startMosquitto } from './support/mosquitto.js';
+import { makePerson } from './support/people.js';
 import { dataDirectory, type RunningService, startService } from './support/service.js';
 
 interface InfluxAnswer {
@@ -41,6 +43,12 @@ describe('one thin line, from a real broker to a warned operator', () => {
       MQTT_URL: broker.url,
       INFLUX_URL: influx.url,
       INFLUX_DATABASE: 'thin_line',
+    });
+    const administrator = await firstAdministrator(service);
+    await makePerson(service, administrator, {
+      name: 'Rosa (shift B)',
+      role: 'operator',
+      password: 'the winder hums at six',
     });
     gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
     gateway.on('message', (topic, payload) => onMqtt.set(topic, payload.toString()));
@@ -155,7 +163,8 @@ describe('one thin line, from a real broker to a warned operator', () => {
       .getByRole('button', { name: /acknowledge/i })
       .first()
       .click();
-    await page.getByRole('textbox').first().fill('Rosa (shift B)');
+    await page.getByRole('radio', { name: 'Rosa (shift B)' }).check();
+    await page.getByLabel('PIN or password').fill('the winder hums at six');
     await page.keyboard.press('Enter');
     const acknowledged = await eventually(async () => {
       const { alarms } = await service.json<AlarmsBody>('/api/alarms');

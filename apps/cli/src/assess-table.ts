@@ -34,7 +34,7 @@ export function assessTable(answers: readonly LineAnswer[]): string {
   return `${lines.join('\n')}\n`;
 }
 
-/** What it means: the film, what is wrong with the nip, the limits of the formulas, the smallest change that restores the margin. */
+/** What it means: the film, what is wrong with the nip, the limits of the formulas, the smallest change that restores the margin, the exchange asked for. */
 function inWords(answer: LineAnswer): string {
   const smallest = answer.remedies.find(({ kind }) => kind === 'change');
   const reasons = [
@@ -43,6 +43,7 @@ function inWords(answer: LineAnswer): string {
     answer.furtherNips,
     ...answer.extrapolated,
     smallest?.because,
+    answer.exchange?.because,
   ];
   return reasons.flatMap((each) => (each === undefined ? [] : [each.text])).join('; ');
 }

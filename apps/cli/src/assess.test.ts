@@ -124,7 +124,7 @@ describe('assess', () => {
     expect(code).toBe(1);
     expect(stderr.split('\n')).toEqual([
       'p.json: nip: missing, an object is expected',
-      'p.json: air: got {"temperatureC":23}, either viscosityPaS, pressurePa, meanFreePathM or temperatureC, pressurePa is expected',
+      'p.json: air.pressurePa: missing, a number is expected, 10000 to 1e7 Pa',
       'p.json: running.speedMPerS: got "30", a number is expected, 0 to 100 m/s',
       '',
     ]);
@@ -188,6 +188,59 @@ describe('assess', () => {
     });
     const table = await run(['assess', '--format', 'table', '-'], {}, question);
     expect(table.stdout).toContain('the nip leaves the roll at both ends for 3 % of the time');
+  });
+
+  it('trades one set point for another at the same margin, by option or in the request', async () => {
+    const byOption = await run(['assess', '--exchange', 'speed=32:nipLoad', '-'], {}, text);
+    const { exchange } = JSON.parse(byOption.stdout);
+    // Own direct solutions of the gas nip: the load has to rise by 34 % from 30 to 32 m/s.
+    expect(exchange).toMatchObject({
+      kind: 'exchange',
+      changed: 'speed',
+      from: 30,
+      to: 32,
+      compensatedBy: 'nipLoad',
+      compensationFrom: 3000,
+      compensationRatio: expect.closeTo(0.344, 2),
+    });
+    const exchangeFor = { changed: 'speed', to: 32, compensatedBy: 'nipLoad' };
+    const inRequest = await run(['assess', '-'], {}, JSON.stringify({ ...point, exchangeFor }));
+    expect(JSON.parse(inRequest.stdout).exchange).toEqual(exchange);
+    const table = await run(['assess', '--format', 'table', '--exchange', 'speed=32:nipLoad', '-'], {}, text);
+    expect(table.stdout).toMatch(
+      /a speed of 1920 m\/min instead of 1800 m\/min keeps its margin with a nip load of 4\.03 kN\/m/,
+    );
+  });
+
+  it('says why a set point cannot be traded', async () => {
+    const { stdout } = await run(['assess', '--exchange', 'speed=32:tension', '-'], {}, text);
+    expect(JSON.parse(stdout).exchange).toMatchObject({
+      kind: 'cannot-help',
+      because: { code: 'tension-under-nip' },
+    });
+  });
+
+  it.each([
+    [
+      'speed=32',
+      '--exchange: QUANTITY=VALUE:QUANTITY in SI units is expected, as in speed=32:nipLoad, got "speed=32"',
+      2,
+    ],
+    [
+      'pace=32:nipLoad',
+      'p: exchangeFor.changed: got "pace", one of speed, nipLoad, tension, diameter, nipRollerDiameter, combinedRoughness is expected',
+      1,
+    ],
+    [
+      'speed=32:speed',
+      'p: exchangeFor.compensatedBy: got "speed", another quantity than changed is expected',
+      1,
+    ],
+    ['speed=3200:nipLoad', 'p: to: 0.001 to 100 m/s is needed, got 3200 m/s', 1],
+  ])('refuses to trade %s', async (asked, message, exitCode) => {
+    const { code, stderr } = await run(['assess', '--exchange', asked, 'p'], { p: text });
+    expect(code).toBe(exitCode);
+    expect(stderr).toContain(message);
   });
 
   it('makes a table for people', async () => {

@@ -2,22 +2,37 @@ import { type Journal, openJournal } from '@edge-margin/journal';
 import { type Effect, type Monitor, openAlarms } from '@edge-margin/monitoring';
 import { readPlant } from '@edge-margin/plant';
 import { type DataDirLock, lockDataDir, openStore, type Store } from '@edge-margin/store-sqlite';
-import { createReplica, type Replica } from '@edge-margin/store-influx';
+import type { Replica, TagsOf } from '@edge-margin/store-influx';
 import { subscriptions } from '@edge-margin/telemetry';
 import { createHash } from 'node:crypto';
 import { mkdirSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
+import { performance } from 'node:perf_hooks';
 import type { Logger } from 'pino';
+import { asyncApiOf, type BrokerDescription } from './docs/asyncapi.js';
 import { type EmbeddedBroker, startEmbeddedBroker } from './demo/embedded-broker.js';
 import { type SimulatorProcess, startSimulator } from './demo/simulator-process.js';
 import { type BrokerClient, createBrokerClient } from './ingest/broker-client.js';
+import { expectedSources } from './ingest/expected-sources.js';
+import { sessionFiltersIn } from './ingest/session-filters.js';
+import type { SilenceGap } from './ingest/silence-gap.js';
+import type { ExpectedSource } from './ingest/source-watch.js';
 import { startTicks } from './ingest/ticks.js';
+import { type Health, openHealth } from './health/open-health.js';
 import { LiveHub } from './live/live-hub.js';
+import { countRow, createTally, type Tally } from './metrics/tally.js';
+import { timedStore } from './metrics/timed-store.js';
+import { watchJournal } from './metrics/watch-journal.js';
+import { beginWhereJournalBegins, rowsMissing } from './monitoring/begin-where-journal-begins.js';
 import { Pipeline } from './monitoring/pipeline.js';
 import { Present } from './monitoring/present.js';
 import { assessmentMessage, outboxMessages, siteTopic } from './notify/mqtt-messages.js';
 import { OutboxSender } from './notify/outbox-sender.js';
 import { programPaths } from './program-paths.js';
+import { programVersion } from './program-version.js';
+import { defaultKeeping } from './records/housekeeping.js';
+import { openLongMemory } from './records/long-memory.js';
+import type { RemoteMemory } from './records/remote-memory.js';
 import { pipelineStore } from './records/store-effects.js';
 import type { Settings } from './settings/settings.js';
 import { SettingsError } from './settings/settings-error.js';
@@ -31,6 +46,12 @@ export interface Runtime {
   readonly hub: LiveHub;
   readonly broker: BrokerClient;
   readonly replica: Replica | undefined;
+  /** Reads what the replica has copied; undefined without one. */
+  readonly remote: RemoteMemory | undefined;
+  readonly health: Health;
+  readonly tally: Tally;
+  /** What is read from and published to the broker, as an AsyncAPI document. */
+  readonly describeMessages: () => object;
   readonly isDemo: boolean;
   readonly start: () => void;
   readonly stop: () => Promise<void>;
@@ -74,21 +95,43 @@ async function openParts(
   );
   journal.onRecovery(() => log.info('the journal can be written again'));
 
+  const tally = createTally();
+  stops.push(watchJournal(journal, tally.durableDelay, () => performance.now()));
   const hub = new LiveHub(now());
   const present = new Present();
   stops.push(() => hub.close());
-  let monitor: Monitor | undefined;
+  let monitor: Pick<Monitor, 'model'> | undefined;
+  const dependencies = { textDecoder: strictUtf8() };
   const pipeline = new Pipeline({
     journal,
-    store: pipelineStore(store, (effect) => outboxMessages(monitor?.model, effect)),
-    dependencies: { textDecoder: strictUtf8() },
+    store: beginWhereJournalBegins({
+      store: timedStore(
+        pipelineStore(store, (effect) => outboxMessages(monitor?.model, effect)),
+        tally.commitDelay,
+      ),
+      journal,
+      plantFile,
+      dependencies,
+      onMissing: ({ from, to }) => {
+        log.warn(
+          { from, to },
+          'journal rows that the store lacks are gone; it goes on with the first one kept',
+        );
+        store.gaps.record([rowsMissing(from, to, now())]);
+      },
+    }),
+    dependencies,
     log,
     now,
-    onCommitted: (effects, current) => {
+    onEffects: (effects, current) => {
       if (current.model !== undefined && current.model !== monitor?.model)
         present.usePlant(current.model.plant);
       monitor = current;
       for (const effect of effects) show(effect);
+    },
+    onFolded: (rows) => {
+      const nowMs = now();
+      for (const folded of rows) countRow(tally, folded, nowMs);
     },
   });
   monitor = pipeline.monitor;
@@ -105,16 +148,26 @@ async function openParts(
   }
   const demoBroker = settings.plant === undefined ? await startEmbeddedBroker() : undefined;
   if (demoBroker !== undefined) stops.push(() => demoBroker.stop());
-  const broker = openBroker(settings, demoBroker, plantFile, { journal, log, now });
+  const broker = openBroker(settings, demoBroker, plantFile, {
+    journal,
+    log,
+    now,
+    directory,
+    onSilence: (gap) => store.gaps.extend(gap),
+  });
   const sender = new OutboxSender({
     outbox: store.outbox,
     publish: (message) => broker.publish({ ...message, qos: message.qos === 0 ? 0 : 1 }),
-    canEverSend: (message) => Buffer.byteLength(message.payload) < 200_000,
     isConnected: () => broker.link().state === 'up',
     now,
     log,
   });
-  const replica = openReplica(settings, store, () => monitor);
+  const { replica, remote } = openLongMemory(
+    settings.influx,
+    store,
+    placeOf(() => monitor),
+    now,
+  );
 
   function show(effect: Effect): void {
     present.take(effect);
@@ -127,15 +180,34 @@ async function openParts(
     } else if (effect.kind === 'alarm-view') hub.send({ type: 'alarm', data: effect.view });
     else if (effect.kind === 'alarm-transition') {
       hub.send({ type: 'alarm', data: effect.transition.alarm });
-      const { alarm, kind, id } = effect.transition;
-      log.info({ alarm: alarm.alarmKey, kind, id, because: alarm.because.text }, 'alarm');
+      const { alarm, kind, id, row } = effect.transition;
+      log.info({ alarm: alarm.alarmKey, kind, id, because: alarm.because.text, row }, 'alarm');
       sender.nudge();
+    } else if (effect.kind === 'gap' && effect.gap.because.code === 'messages-lost') {
+      log.warn({ id: effect.id }, effect.gap.because.text);
+      broker.noteLost(effect.gap.because, effect.gap.fromMs);
     }
   }
 
   // Only here: what the journal holds beyond the store is folded and shown at once, and needs every part above.
   pipeline.start();
   present.restoreAlarms(openAlarms(pipeline.monitor));
+  const health = openHealth({
+    version: programVersion,
+    dataDirectory: directory,
+    journal,
+    store,
+    pipeline,
+    broker,
+    replica,
+    replicaLimits: { maxRows: defaultKeeping.replicaMaxRows, maxAgeMs: defaultKeeping.replicaMs },
+    hub,
+    present,
+    tally,
+    log,
+    now,
+  });
+  stops.push(health.stop);
 
   let simulator: SimulatorProcess | undefined;
   let stopTicks: (() => void) | undefined;
@@ -147,8 +219,18 @@ async function openParts(
     hub,
     broker,
     replica,
+    remote,
+    health,
+    tally,
+    describeMessages: () => {
+      const plant = pipeline.model?.plant;
+      return plant === undefined
+        ? {}
+        : asyncApiOf(plant, brokerDescription(settings, demoBroker, plant.site.id), programVersion);
+    },
     isDemo: demoBroker !== undefined,
     start: () => {
+      health.start();
       broker.onChange(() => sender.nudge());
       broker.start();
       stopTicks = startTicks({
@@ -183,6 +265,7 @@ interface PlantText {
   readonly revision: string;
   readonly siteId: string;
   readonly filters: readonly string[];
+  readonly expected: readonly ExpectedSource[];
 }
 
 function readPlantFile(path: string, log: Logger): PlantText {
@@ -204,28 +287,46 @@ function readPlantFile(path: string, log: Logger): PlantText {
     );
   }
   const revision = createHash('sha256').update(text).digest('hex').slice(0, 12);
-  return { text, revision, siteId: read.plant.site.id, filters: subscriptions(read.plant) };
+  return {
+    text,
+    revision,
+    siteId: read.plant.site.id,
+    filters: subscriptions(read.plant),
+    expected: expectedSources(read.plant),
+  };
 }
 
 function openBroker(
   settings: Settings,
   demo: EmbeddedBroker | undefined,
   plant: PlantText,
-  parts: { readonly journal: Journal; readonly log: Logger; readonly now: () => number },
+  parts: {
+    readonly journal: Journal;
+    readonly log: Logger;
+    readonly now: () => number;
+    readonly directory: string;
+    readonly onSilence: (gap: SilenceGap) => void;
+  },
 ): BrokerClient {
+  const { directory, ...common } = parts;
   const site = siteTopic(plant.siteId);
   const given = settings.plant?.broker;
   const url = given?.url ?? demo?.url;
   if (url === undefined) throw new Error('neither a broker nor the demonstration');
+  const clientId = given?.clientId ?? `edge-margin-${plant.siteId}`;
   return createBrokerClient({
-    ...parts,
+    ...common,
     url,
     ...(given?.username === undefined ? {} : { username: given.username }),
     ...(given?.password === undefined ? {} : { password: given.password }),
-    clientId: `edge-margin-${plant.siteId}`,
+    ...(given?.tls === undefined ? {} : { tls: given.tls }),
+    clientId,
     subscriptions: plant.filters,
-    // The demonstration's broker speaks MQTT 3.1.1 only.
+    expected: plant.expected,
+    // The demonstration's broker speaks MQTT 3.1.1 only, and ends with this process.
     protocolVersion: demo === undefined ? 5 : 4,
+    brokerLivesWithUs: demo !== undefined,
+    session: sessionFiltersIn(join(directory, 'broker-session.json'), { url, clientId }),
     status: {
       topic: `${site}/status`,
       online: JSON.stringify({ online: true }),
@@ -235,28 +336,31 @@ function openBroker(
   });
 }
 
-function openReplica(
+function brokerDescription(
   settings: Settings,
-  store: Store,
-  monitor: () => Monitor | undefined,
-): Replica | undefined {
-  const { influx } = settings;
-  if (influx === undefined) return undefined;
-  return createReplica({
-    url: influx.url,
-    database: influx.database,
-    ...(influx.username === undefined ? {} : { username: influx.username }),
-    ...(influx.password === undefined ? {} : { password: influx.password }),
-    store: store.replica,
-    tagsOf: (winderId: string, stationId: string) => {
-      const context = monitor()?.model?.stations.get(`${winderId}/${stationId}`)?.context;
-      return {
-        site: context?.siteId ?? 'unknown',
-        area: context?.areaId ?? 'unknown',
-        line: context?.lineId ?? 'unknown',
-      };
-    },
-  });
+  demo: EmbeddedBroker | undefined,
+  siteId: string,
+): BrokerDescription {
+  const given = settings.plant?.broker;
+  return {
+    url: given?.url ?? demo?.url ?? 'mqtt://localhost',
+    clientId: given?.clientId ?? `edge-margin-${siteId}`,
+    hasUserName: given?.username !== undefined,
+    hasCertificate: given?.tls?.cert !== undefined,
+    protocolVersion: demo === undefined ? 5 : 4,
+  };
+}
+
+/** Where a station stands in the plant, for what is written beside its series. */
+function placeOf(monitor: () => Pick<Monitor, 'model'> | undefined): TagsOf {
+  return (winderId, stationId) => {
+    const context = monitor()?.model?.stations.get(`${winderId}/${stationId}`)?.context;
+    return {
+      site: context?.siteId ?? 'unknown',
+      area: context?.areaId ?? 'unknown',
+      line: context?.lineId ?? 'unknown',
+    };
+  };
 }
 
 function strictUtf8(): (bytes: Uint8Array) => string {

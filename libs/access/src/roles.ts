@@ -25,7 +25,25 @@ const table: Readonly<Record<Action, readonly Role[]>> = {
   'manage-keys': ['administrator'],
 };
 
+/** What a screen may do where nobody is signed in and open viewing is set: look, and compute what changes nothing. */
+export const openViewingActions: readonly Action[] = ['view', 'assess-point'];
+
+/** What a key can be made for. People and keys are managed by people: a leaked key must not be able to make itself successors. */
+export const keyActions: readonly Action[] = actions.filter(
+  (action) => action !== 'manage-people' && action !== 'manage-keys',
+);
+
 /** Whether the role allows the action. */
 export function may(role: Role, action: Action): boolean {
   return table[action].includes(role);
+}
+
+/** The roles that may do it, in the order of `roles`. */
+export function rolesFor(action: Action): readonly Role[] {
+  return table[action];
+}
+
+/** Everything that the role allows. */
+export function actionsOf(role: Role): readonly Action[] {
+  return actions.filter((action) => may(role, action));
 }

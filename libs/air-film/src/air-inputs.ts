@@ -1,8 +1,8 @@
-import type { PointNumbers } from './point-numbers.js';
+import type { PointNumberKey } from './point-numbers.js';
 
 /** An input whose uncertainty is followed. */
 export interface AirInput {
-  readonly key: keyof PointNumbers;
+  readonly key: PointNumberKey;
   /** The same for all rolls of a grade at a station: rated rolls have absorbed it into the calibration. */
   readonly commonToGrade: boolean;
 }

@@ -1,4 +1,6 @@
-import type { AirCondition, AirProperties } from './air-properties.js';
+import type { DisplaySystem } from '@edge-margin/units';
+import type { AirCondition } from './air-condition.js';
+import type { AirProperties } from './air-properties.js';
 import type { WoundWithoutNip } from './nip-load/index.js';
 
 /** The web that is wound, as far as the air cares. */
@@ -17,6 +19,13 @@ export interface WoundWeb {
   readonly frictionRatio?: number;
   /** Elastic modulus in machine direction, Pa. Left out: no word on whether the stack relaxes. */
   readonly modulusPa?: number;
+  /**
+   * Caliper of the widest part of the web less that of its thinnest lane, as it stays over many turns, m. Left out: the roll counts as even. Needs `coverThicknessM` of the nip, which tells how
+   * far the cover follows.
+   */
+  readonly profileRangeM?: number;
+  /** Share of the width that the thin lane takes; 0.1 if left out (own assumption). */
+  readonly thinLaneWidthRatio?: number;
 }
 
 /** A covered roller pressed on the winding roll. */
@@ -35,6 +44,24 @@ export interface WinderNip {
   readonly coverThicknessM?: number;
   /** Nip load per width of web under the nip, N/m, >= 0; 0 = not touching. */
   readonly loadNPerM: number;
+  /** What the roller bends by. Left out: it counts as straight. Needs `coverThicknessM`. */
+  readonly bending?: NipBending;
+  /** Angle over which the web lies on the roll before it comes to the nip, rad; 0 if left out: it arrives in the nip. */
+  readonly wrapBeforeNipRad?: number;
+}
+
+/** The nip roller as a beam on two bearings. */
+export interface NipBending {
+  /** Distance of the bearings, m, at least the contact width. */
+  readonly bearingSpanM: number;
+  /** E I of the roller, N m2 (`tubeBendingStiffness`). */
+  readonly bendingStiffnessNM2: number;
+  /** Width of web under the nip, all rolls of the station together, m; the width of the roll if left out. */
+  readonly contactWidthM?: number;
+  /** Part of the roller's own weight that bends it towards the roll, N per m of contact width; 0 if left out. */
+  readonly weightTowardsRollNPerM?: number;
+  /** How much larger the radius is in the middle of the contact than at its ends, m; 0 if left out. */
+  readonly crownM?: number;
 }
 
 /** What is running now. */
@@ -45,6 +72,8 @@ export interface WindingState {
   readonly rollDiameterM: number;
   /** Web tension per width, N/m. */
   readonly tensionNPerM: number;
+  /** Outside diameter of the core, m; 0 if left out. Used only with `profileRangeM`. */
+  readonly coreDiameterM?: number;
 }
 
 /** Shares of the web that pass a touching nip without being held by it. What is left out is 0. */
@@ -83,4 +112,6 @@ export interface AirPoint {
   readonly boundaryFactor?: number;
   /** Highest speed of the machine, m/s; 100 if left out. */
   readonly speedLimitMPerS?: number;
+  /** Units of the sentences in an answer; metric if left out. Figures are SI whatever it says. */
+  readonly display?: DisplaySystem;
 }

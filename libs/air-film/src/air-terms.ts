@@ -1,5 +1,7 @@
-import type { NipGeometry } from './nip-contact.js';
+import type { DisplaySystem } from '@edge-margin/units';
 import { type NipTerms, nipTerms } from './nip-film.js';
+import { nipOf } from './nip-of.js';
+import { unpressedWidthRatio } from './nip-weakness.js';
 import type { PointNumbers } from './point-numbers.js';
 import type { StackTerms } from './stack-venting.js';
 import type { FilmTerms } from './wound-in-film.js';
@@ -9,13 +11,18 @@ export interface AirTerms extends FilmTerms, StackTerms {
   /** The film above which a wrap is free to move, m: `boundaryFactor x 3 x combined roughness`. */
   readonly boundaryFilmM: number;
   readonly floatingWrapsAllowed: number;
+  /** Units of sentences. */
+  readonly display: DisplaySystem;
 }
+
+/** What the nip has to do with it: the dearest to compute. */
+type NipPart = Pick<AirTerms, 'nip' | 'unpressedWidthRatio'>;
 
 /**
  * Computes what does not change with the speed once.
- * @param nip what the nip formulas need, where it is known already.
+ * @param known the same of another point that has the same nip, roll and cover, so that it need not be computed again.
  */
-export function airTerms(point: PointNumbers, nip: NipTerms | null = nipTermsOf(point)): AirTerms {
+export function airTerms(point: PointNumbers, known?: NipPart): AirTerms {
   return {
     radiusM: 0.5 * point.rollDiameterM,
     tensionNPerM: point.tensionNPerM,
@@ -23,26 +30,17 @@ export function airTerms(point: PointNumbers, nip: NipTerms | null = nipTermsOf(
     viscosityPaS: point.viscosityPaS,
     pressurePa: point.pressurePa,
     meanFreePathM: point.meanFreePathM,
-    nip,
+    nip: known === undefined ? nipTermsOf(point) : known.nip,
+    unpressedWidthRatio: known?.unpressedWidthRatio ?? unpressedWidthRatio(point),
+    wrapBeforeNipRad: point.profile?.wrapBeforeNipRad ?? 0,
     widthM: point.widthM,
     permeanceMPerPaS: point.permeanceMPerPaS,
     boundaryFilmM: 3 * point.boundaryFactor * point.combinedRoughnessM,
     floatingWrapsAllowed: point.floatingWrapsAllowed,
+    display: point.display,
   };
 }
 
 function nipTermsOf(point: PointNumbers): NipTerms | null {
   return point.nipLoadNPerM > 0 ? nipTerms(nipOf(point), point) : null;
-}
-
-/** The nip of a point as the contact formulas take it. */
-export function nipOf(point: PointNumbers): NipGeometry {
-  return {
-    rollerDiameterM: point.nipRollerDiameterM,
-    rollDiameterM: point.rollDiameterM,
-    coverModulusPa: point.coverModulusPa,
-    coverPoissonRatio: point.coverPoissonRatio,
-    loadNPerM: point.nipLoadNPerM,
-    coverThicknessM: point.coverThicknessM,
-  };
 }

@@ -32,8 +32,10 @@ describe('the uncertainty of the critical speed', () => {
     );
     expect(uncertainty.criticalSpeedRatio).toBeCloseTo(byHand, 12);
     expect(uncertainty.contributions.map(({ source }) => source)).toEqual([
-      'model',
+      'boundaryModel',
       'combinedRoughness',
+      'nipFilmModel',
+      'stackModel',
       'coverModulus',
       'nipLoad',
       'rollDiameter',
@@ -62,6 +64,18 @@ describe('the uncertainty of the critical speed', () => {
       'nipLoad',
       'rollDiameter',
     ]);
+  });
+});
+
+describe('the parts of the model', () => {
+  it('make a factor of 2 together, with the boundary film as the largest, and no nip film where there is no nip', () => {
+    for (const point of [lwcPoint, { ...lwcPoint, nip: null }]) {
+      const { contributions } = assessAir(point).uncertainty;
+      expect(contributions[0]!.source).toBe('boundaryModel');
+      expect(contributions.some(({ source }) => source === 'nipFilmModel')).toBe(point.nip !== null);
+      const together = Math.hypot(...contributions.map(({ contributionRatio }) => contributionRatio));
+      expect(Math.exp(2 * together)).toBeCloseTo(2, 12);
+    }
   });
 });
 

@@ -63,6 +63,58 @@ describe('the answer to an operating point', () => {
     expect(furtherNips?.code).toBe('further-nips');
   });
 
+  it('takes the air by thermometer, barometer and hygrometer', () => {
+    const at = (air: object) => answer({ ...lwcPoint, air }).airFilm.woundInM;
+    const dry = at({ temperatureC: 23, pressurePa: 101_325 });
+    const damp = at({ temperatureC: 23, pressurePa: 101_325, relativeHumidityRatio: 0.6 });
+    expect(damp).toBeLessThan(dry);
+    expect(damp / dry).toBeGreaterThan(0.99);
+    expect(at({ temperatureC: 23, pressurePa: 101_325, relativeHumidityRatio: 0 })).toBe(dry);
+  });
+
+  it('names where a nip does not press, from what is told of web, roller and path', () => {
+    const nip = {
+      ...lwcPoint.nip,
+      coverModulusPa: 5e6,
+      coverThicknessM: 0.015,
+      bending: { bearingSpanM: 3.4, contactWidthM: 3.2, bendingStiffnessNM2: 4e6 },
+      wrapBeforeNipRad: 0.01,
+    };
+    const body = { ...lwcPoint, nip, web: { ...lwcPoint.web, profileRangeM: 0.1e-6 } };
+    const { because, ineffectiveNip } = answer(body);
+    expect(because.code).toBe('nip-in-part');
+    expect(ineffectiveNip?.because.map(({ code }) => code)).toEqual([
+      'lane-below-nip',
+      'roller-bends',
+      'web-touches-before-nip',
+    ]);
+  });
+
+  it('trades one quantity for another where it is asked to', () => {
+    const exchangeFor = { changed: 'speed', to: 32, compensatedBy: 'nipLoad' };
+    expect(answer({ ...lwcPoint, exchangeFor }).exchange).toMatchObject({
+      kind: 'exchange',
+      from: 30,
+      to: 32,
+    });
+    expect(answer(lwcPoint)).not.toHaveProperty('exchange');
+    const within = { ...exchangeFor, limits: { min: 500, max: 3500 } };
+    expect(answer({ ...lwcPoint, exchangeFor: within }).exchange).toMatchObject({
+      kind: 'cannot-help',
+      because: { code: 'exchange-out-of-reach', params: { maxNPerM: 3500, changedToMPerS: 32 } },
+    });
+  });
+
+  it('speaks in the units that are asked for', () => {
+    const us = answer({ ...lwcPoint, display: 'us' });
+    expect(us.because.text).toMatch(/a film of \d+ µin/);
+    expect(us.remedies[0]?.because.text).toMatch(/ft\/min/);
+    expect(us.remedies[0]?.because.params).toEqual(answer(lwcPoint).remedies[0]?.because.params);
+    const metric = /\d (mm|m\/min|N\/m|kN\/m|µm)\b/;
+    expect(JSON.stringify(us)).not.toMatch(metric);
+    expect(JSON.stringify(answer(lwcPoint))).toMatch(metric);
+  });
+
   it('can be written as JSON without losing anything', () => {
     for (const body of [lwcPoint, newsprintPoint, { ...lwcPoint, nip: null }]) {
       const answered = answer(body);
@@ -119,6 +171,56 @@ describe('a request that makes no sense is refused with field, value, unit and r
       'limits upside down',
       { ...lwcPoint, remedyFor: { limits: { speedMPerS: { min: 9, max: 3 } } } },
       'min below max is expected',
+    ],
+    [
+      'air of 500 C',
+      { ...lwcPoint, air: { temperatureC: 500, pressurePa: 101_325 } },
+      'air.temperatureC: got 500, -40 to 100 Cel is expected',
+    ],
+    [
+      'air without its pressure',
+      { ...lwcPoint, air: { temperatureC: 23 } },
+      'air.pressurePa: missing, a number is expected, 10000 to 1e7 Pa',
+    ],
+    [
+      'humidity in per cent',
+      { ...lwcPoint, air: { temperatureC: 23, pressurePa: 101_325, relativeHumidityRatio: 60 } },
+      'air.relativeHumidityRatio: got 60, 0 to 1 is expected',
+    ],
+    [
+      'air of another kind',
+      { ...lwcPoint, air: 7 },
+      'air: got 7, either viscosityPaS, pressurePa, meanFreePathM or temperatureC, pressurePa, relativeHumidityRatio? is expected',
+    ],
+    [
+      'more vapour than air',
+      { ...lwcPoint, air: { temperatureC: 99, pressurePa: 20_000, relativeHumidityRatio: 1 } },
+      'relativeHumidityRatio: at most 0.2',
+    ],
+    [
+      'a profile under a cover of unknown thickness',
+      web({ profileRangeM: 1e-7 }),
+      'coverThicknessM: 0.0001 to 0.2 m is needed beside profileRangeM or bending',
+    ],
+    [
+      'a profile larger than the web',
+      { ...nip({ coverThicknessM: 0.015 }), web: { ...lwcPoint.web, profileRangeM: 40e-6 } },
+      'profileRangeM: 0 to 0.000025 m is needed, got 0.00004 m',
+    ],
+    [
+      'bearings inside the web',
+      nip({ coverThicknessM: 0.015, bending: { bearingSpanM: 0.9, bendingStiffnessNM2: 1e6 } }),
+      'bearingSpanM: 1 to 25 m is needed, got 0.9 m',
+    ],
+    [
+      'an exchange with itself',
+      { ...lwcPoint, exchangeFor: { changed: 'speed', to: 32, compensatedBy: 'speed' } },
+      'exchangeFor.compensatedBy: got "speed", another quantity than changed is expected',
+    ],
+    [
+      'an exchange of what nobody sets',
+      { ...lwcPoint, exchangeFor: { changed: 'humour', to: 32, compensatedBy: 'speed' } },
+      'exchangeFor.changed: got "humour", one of speed, nipLoad, tension, diameter, nipRollerDiameter, combinedRoughness is expected',
     ],
     ['not an object', 7, '(operating point): got 7, an object is expected'],
   ])('%s', (_, body, problem) => {

@@ -1,6 +1,7 @@
 import { type AssessAnswer, assessAnswer } from './assess-answer.js';
 import { assessAir } from './assess-air.js';
-import { assessRequestSchema } from './assess-request.js';
+import { type AssessRequest, assessRequestSchema } from './assess-request.js';
+import { exchange } from './exchange.js';
 import { remedies } from './ranked-remedies.js';
 import { requestProblems } from './request-problems.js';
 
@@ -19,8 +20,20 @@ const marginWhereNotAsked = 0.1;
 export function answerPoint(body: unknown): PointAnswer {
   const checked = assessRequestSchema.safeParse(body);
   if (!checked.success) return { ok: false, problems: requestProblems(body, checked.error) };
-  const { remedyFor = {}, ...question } = checked.data;
+  try {
+    return { ok: true, answer: answered(checked.data) };
+  } catch (error) {
+    // Figures that are each sensible but not together: a bearing span below the width, say.
+    if (error instanceof RangeError) return { ok: false, problems: [error.message] };
+    throw error;
+  }
+}
+
+function answered({ exchangeFor, remedyFor = {}, ...question }: AssessRequest): AssessAnswer {
   const { marginRatio = marginWhereNotAsked, limits, ...context } = remedyFor;
   const restoring = remedies(question, marginRatio, limits, context);
-  return { ok: true, answer: assessAnswer(assessAir(question), restoring) };
+  const answer = assessAnswer(assessAir(question), restoring);
+  if (exchangeFor === undefined) return answer;
+  const { compensatedBy, limits: within, ...change } = exchangeFor;
+  return { ...answer, exchange: exchange(question, change, compensatedBy, within) };
 }

@@ -1,7 +1,7 @@
 import { type Known, known, type Quantity, reason, type Reason, unknown } from '@edge-margin/units';
 import type { InputUncertainties, Sensitivities } from './air-inputs.js';
 import type { AirPoint } from './air-point.js';
-import { type AirTerms, airTerms, nipOf } from './air-terms.js';
+import { type AirTerms, airTerms } from './air-terms.js';
 import { type AirCalibration, type AirUncertainty, airUncertainty } from './air-uncertainty.js';
 import { airApplicability } from './applicability.js';
 import { furtherNips } from './arriving-nip.js';
@@ -12,6 +12,7 @@ import { type IneffectiveNip, ineffectiveNip } from './ineffective-nip.js';
 import { inWords } from './in-words.js';
 import { netTension } from './net-tension.js';
 import { centrePressureRatio, filmInsideNip, incompressibleNipFilm, keptNipFilm } from './nip-film.js';
+import { nipOf } from './nip-of.js';
 import { type PointNumbers, pointNumbers } from './point-numbers.js';
 import { sensitivities } from './sensitivities.js';
 import { singleWrapVentingTime } from './single-wrap-venting.js';
@@ -102,7 +103,7 @@ export function assessAir(question: AirQuestion): AirAssessment {
   const slopes = sensitivities(moving, terms, critical);
   const uncertainty = airUncertainty(question.uncertainties ?? {}, question.calibration, slopes);
   const none = noCriticalSpeed(point);
-  const ineffective = ineffectiveNip(question, point, uncertainty.criticalSpeedRatio);
+  const ineffective = ineffectiveNip(question, point, terms, uncertainty.criticalSpeedRatio);
   const further = furtherNips(question);
   const stack = stackFigures(terms, point.speedMPerS, filmM);
   const relaxes = stackRelaxes(question, terms, filmM, stack.floatingWraps);
@@ -184,6 +185,6 @@ function margin(speedShare: number, uncertainty: AirUncertainty): Known {
 
 function noCriticalSpeed(point: PointNumbers): Reason {
   const upToMPerS = highestSpeedSearched(point);
-  const text = `no critical speed up to ${inWords('speed', upToMPerS)}, twice the machine's limit`;
+  const text = `no critical speed up to ${inWords('speed', upToMPerS, point.display)}, twice the machine's limit`;
   return reason('no-critical-speed', text, { upToMPerS, speedLimitMPerS: point.speedLimitMPerS });
 }

@@ -1,5 +1,6 @@
 import { type Quantity, type Reason, valueOf } from '@edge-margin/units';
 import type { AirAssessment } from './assess-air.js';
+import type { Exchange } from './exchange.js';
 import type { IneffectiveNip } from './ineffective-nip.js';
 import type { RankedRemedy } from './ranked-remedies.js';
 
@@ -27,6 +28,8 @@ export interface AssessAnswer
   readonly ineffectiveNip?: IneffectiveNipAnswer;
   /** Changes of one set point that restore the margin asked for, the smallest first; empty where it is met. */
   readonly remedies: readonly RankedRemedy[];
+  /** What was asked for under `exchangeFor`. */
+  readonly exchange?: Exchange;
   readonly notKnown?: { readonly [Name in MaybeUnknown]?: Reason };
 }
 

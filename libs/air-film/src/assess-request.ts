@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { pointQuantities, type PointQuantity } from './point-quantity.js';
 
 /** 0.000001 becomes 1e-6. */
 const figure = (x: number) =>
@@ -22,9 +23,16 @@ const air = z.union(
       pressurePa: between(1e4, 1e7, 'Pa'),
       meanFreePathM: between(0, 1e-5, 'm'),
     }),
-    z.strictObject({ temperatureC: between(-40, 100, 'Cel'), pressurePa: between(1e4, 1e7, 'Pa') }),
+    z.strictObject({
+      temperatureC: between(-40, 100, 'Cel'),
+      pressurePa: between(1e4, 1e7, 'Pa'),
+      relativeHumidityRatio: between(0, 1, '1').exactOptional(),
+    }),
   ],
-  { error: () => 'either viscosityPaS, pressurePa, meanFreePathM or temperatureC, pressurePa is expected' },
+  {
+    error: () =>
+      'either viscosityPaS, pressurePa, meanFreePathM or temperatureC, pressurePa, relativeHumidityRatio? is expected',
+  },
 );
 
 const share = between(0, 1, '1');
@@ -35,6 +43,21 @@ const nip = z.strictObject({
   coverPoissonRatio: between(0, 0.5, '1').exactOptional(),
   coverThicknessM: between(1e-4, 0.2, 'm').exactOptional(),
   loadNPerM: between(0, 1e5, 'N/m'),
+  bending: z
+    .strictObject({
+      bearingSpanM: between(0.02, 20, 'm'),
+      bendingStiffnessNM2: between(1, 1e12, 'N m2'),
+      contactWidthM: between(0.002, 15, 'm').exactOptional(),
+      weightTowardsRollNPerM: between(-1e5, 1e5, 'N/m').exactOptional(),
+      crownM: between(-0.01, 0.01, 'm').exactOptional(),
+    })
+    .exactOptional(),
+  wrapBeforeNipRad: between(0, 6.28, 'rad').exactOptional(),
+});
+
+const quantityNames = Object.keys(pointQuantities) as [PointQuantity, ...PointQuantity[]];
+const pointQuantity = z.enum(quantityNames, {
+  error: () => `one of ${quantityNames.join(', ')} is expected`,
 });
 
 const limits = (low: number, high: number, unit: string) =>
@@ -56,6 +79,8 @@ export const assessRequestSchema = z
       grammageKgPerM2: between(1e-3, 5, 'kg/m2').exactOptional(),
       frictionRatio: between(0.01, 2, '1').exactOptional(),
       modulusPa: between(1e6, 5e11, 'Pa').exactOptional(),
+      profileRangeM: between(0, 1e-3, 'm').exactOptional(),
+      thinLaneWidthRatio: between(0.001, 0.95, '1').exactOptional(),
     }),
     nip: nip.nullable(),
     nips: z
@@ -78,10 +103,13 @@ export const assessRequestSchema = z
       speedMPerS: between(0, 100, 'm/s'),
       rollDiameterM: between(0.01, 5, 'm'),
       tensionNPerM: between(0.1, 1e5, 'N/m'),
+      coreDiameterM: between(0, 2, 'm').exactOptional(),
     }),
     floatingWrapsAllowed: between(1, 10000, 'wraps').exactOptional(),
     boundaryFactor: between(0.05, 20, '1').exactOptional(),
     speedLimitMPerS: between(0.01, 100, 'm/s').exactOptional(),
+    /** Units of the sentences in the answer. */
+    display: z.enum(['metric', 'us']).exactOptional(),
     uncertainties: z
       .strictObject({
         speedRatio: uncertaintyRatio,
@@ -109,6 +137,22 @@ export const assessRequestSchema = z
           .exactOptional(),
         lengthLeftM: between(0, 1e6, 'm').exactOptional(),
         byDiameterM: between(0.01, 5, 'm').exactOptional(),
+      })
+      .exactOptional(),
+    /** One quantity to be traded for another at the same margin, SI: what `compensatedBy` has to be when `changed` goes to `to`. */
+    exchangeFor: z
+      .strictObject({
+        changed: pointQuantity,
+        to: z.number({ error: () => 'a number is expected, in the SI unit of what is changed' }),
+        compensatedBy: pointQuantity,
+        limits: z
+          .strictObject({ min: between(0, 1e5, 'in SI'), max: between(0, 1e5, 'in SI') })
+          .refine(({ min, max }) => min < max, { error: 'min below max is expected' })
+          .exactOptional(),
+      })
+      .refine(({ changed, compensatedBy }) => changed !== compensatedBy, {
+        path: ['compensatedBy'],
+        error: 'another quantity than changed is expected',
       })
       .exactOptional(),
     calibration: z.strictObject({ criticalSpeedUncertaintyRatio: between(0.001, 1, '1') }).exactOptional(),

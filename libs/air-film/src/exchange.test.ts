@@ -72,7 +72,7 @@ describe('an exchange at the same margin', () => {
     const tensions = { min: 150, max: 600 };
     expect(exchange(lwcPoint, { changed: 'speed', to: 32 }, 'nipLoad', limits)).toMatchObject({
       kind: 'cannot-help',
-      because: { code: 'exchange-out-of-reach', params: { max: 3200 } },
+      because: { code: 'exchange-out-of-reach', params: { maxNPerM: 3200 } },
     });
     expect(exchange(lwcPoint, { changed: 'speed', to: 32 }, 'tension', tensions)).toMatchObject({
       kind: 'cannot-help',

@@ -42,7 +42,7 @@ export type Exchange =
  *
  * Solves `E(x', y, V'/(1 - m)) = 0` for y, with E the excess of the last allowed wrap's film over the boundary film and m the present margin. The excess
  * goes one way with each quantity, so there is at most one answer. Not a linear estimate: nip load in particular bends (about the sixth root).
- * @param limits where the answer must lie; the range of winders if left out.
+ * @param limits where the answer must lie; the range of winders if left out, of the tension from half to twice.
  * @returns `cannot-help` with the reason where no value within the limits keeps the margin, or where there is no critical speed to keep away from.
  * @throws RangeError naming parameter, value, unit and range, also if both quantities are the same.
  */
@@ -50,7 +50,7 @@ export function exchange(
   point: AirPoint,
   change: PointChange,
   compensatedBy: PointQuantity,
-  limits?: QuantityLimits,
+  limits: QuantityLimits = limitsWhereNotGiven(pointNumbers(point), compensatedBy),
 ): Exchange {
   if (change.changed === compensatedBy)
     throw new RangeError(`compensatedBy: another quantity than ${change.changed} is needed`);
@@ -83,16 +83,23 @@ export function exchange(
   };
 }
 
+/** The range of winders; of the tension what somebody would still call a change of a set point: from half to twice (own choice). */
+function limitsWhereNotGiven(numbers: PointNumbers, quantity: PointQuantity): QuantityLimits {
+  const [min, max] = pointQuantities[quantity].range;
+  if (quantity !== 'tension') return { min, max };
+  return { min: 0.5 * numbers.tensionNPerM, max: 2 * numbers.tensionNPerM };
+}
+
 /** The value of a quantity at which `V/Vcrit` is the given share; undefined if none within the limits. */
 function compensation(
   numbers: PointNumbers,
   quantity: PointQuantity,
   speedShare: number,
-  limits: QuantityLimits | undefined,
+  limits: QuantityLimits,
 ): number | undefined {
   const { key, range } = pointQuantities[quantity];
-  const low = Math.max(limits?.min ?? range[0], range[0]);
-  const high = Math.min(limits?.max ?? range[1], range[1]);
+  const low = Math.max(limits.min, range[0]);
+  const high = Math.min(limits.max, range[1]);
   const excess = (logarithm: number) => {
     const tried = { ...numbers, [key]: Math.exp(logarithm) };
     return boundaryExcess(airTerms(tried), tried.speedMPerS / speedShare);
@@ -125,25 +132,40 @@ function exchangeReason(
   const other = pointQuantities[compensatedBy];
   const percent = Math.round(100 * (found / before[other.key] - 1));
   const text =
-    `a ${changed.words} of ${quantityInWords(change.changed, change.to)} instead of ${quantityInWords(change.changed, before[changed.key])} keeps its margin with a ` +
-    `${other.words} of ${quantityInWords(compensatedBy, found)} instead of ${quantityInWords(compensatedBy, before[other.key])} (${percent > 0 ? '+' : ''}${percent} %)`;
-  return reason('same-margin', text, { from: before[other.key], to: found, percent });
+    `a ${changed.words} of ${quantityInWords(change.changed, change.to, before.display)} instead of ${quantityInWords(change.changed, before[changed.key], before.display)} keeps its margin with a ` +
+    `${other.words} of ${quantityInWords(compensatedBy, found, before.display)} instead of ${quantityInWords(compensatedBy, before[other.key], before.display)} (${percent > 0 ? '+' : ''}${percent} %)`;
+  return reason('same-margin', text, {
+    changed: change.changed,
+    [`changedFrom${changed.suffix}`]: before[changed.key],
+    [`changedTo${changed.suffix}`]: change.to,
+    compensatedBy,
+    [`compensationFrom${other.suffix}`]: before[other.key],
+    [`compensationTo${other.suffix}`]: found,
+    compensationRatio: found / before[other.key] - 1,
+  });
 }
 
 function outOfReach(
   after: PointNumbers,
   change: PointChange,
   compensatedBy: PointQuantity,
-  limits: QuantityLimits | undefined,
+  limits: QuantityLimits,
 ): Exchange {
   if (compensatedBy === 'tension' && nipGoverns(airTerms(after), after.speedMPerS))
     return cannotHelp('tension-under-nip', 'tension does not thin the film under an effective nip');
-  const { words, range } = pointQuantities[compensatedBy];
-  const [low, high] = [limits?.min ?? range[0], limits?.max ?? range[1]];
+  const { suffix, words } = pointQuantities[compensatedBy];
+  const { min: low, max: high } = limits;
   const text =
-    `no ${words} from ${quantityInWords(compensatedBy, low)} to ${quantityInWords(compensatedBy, high)} keeps the margin at a ` +
-    `${pointQuantities[change.changed].words} of ${quantityInWords(change.changed, change.to)}`;
-  return cannotHelp('exchange-out-of-reach', text, { min: low, max: high });
+    `no ${words} from ${quantityInWords(compensatedBy, low, after.display)} to ${quantityInWords(compensatedBy, high, after.display)} keeps the margin at a ` +
+    `${pointQuantities[change.changed].words} of ${quantityInWords(change.changed, change.to, after.display)}`;
+  const changed = pointQuantities[change.changed];
+  return cannotHelp('exchange-out-of-reach', text, {
+    changed: change.changed,
+    [`changedTo${changed.suffix}`]: change.to,
+    compensatedBy,
+    [`min${suffix}`]: low,
+    [`max${suffix}`]: high,
+  });
 }
 
 function cannotHelp(code: string, text: string, params: Reason['params'] = {}): Exchange {

@@ -30,9 +30,19 @@ export const foilConstant = 0.64304;
  * @param netTensionNPerM tension per width less inertia, N/m, > 0 ({@link netTension}).
  */
 export function foilFilm(foil: FoilTerms, speedSumMPerS: number, netTensionNPerM: number): number {
+  const tau = netTensionNPerM / (foil.radiusM * foil.pressurePa);
+  const withoutSlipM = foilFilmWithoutSlip(foil, speedSumMPerS, netTensionNPerM);
+  return filmWithSlip(withoutSlipM, foil.meanFreePathM / (1 + tau));
+}
+
+/** A film that {@link foilFilm} is never below, m: slip takes less than two mean free paths. Costs a fraction of it. */
+export function foilFilmAtLeast(foil: FoilTerms, speedSumMPerS: number, netTensionNPerM: number): number {
+  return foilFilmWithoutSlip(foil, speedSumMPerS, netTensionNPerM) - 2 * foil.meanFreePathM;
+}
+
+function foilFilmWithoutSlip(foil: FoilTerms, speedSumMPerS: number, netTensionNPerM: number): number {
   const entrance = Math.cbrt((6 * foil.viscosityPaS * speedSumMPerS) / netTensionNPerM);
   const tau = netTensionNPerM / (foil.radiusM * foil.pressurePa);
   const compressibility = 1 + (0.4525 * tau) / (1 + 0.222 * tau);
-  const withoutSlipM = (foilConstant * foil.radiusM * entrance * entrance) / compressibility;
-  return filmWithSlip(withoutSlipM, foil.meanFreePathM / (1 + tau));
+  return (foilConstant * foil.radiusM * entrance * entrance) / compressibility;
 }

@@ -12,7 +12,8 @@
  * through the web and at the edges while further wraps press on it - if more than the allowed wraps keep a film above the boundary film
  * (`boundaryFactor x 3 x combined roughness`), they are free to move. Free to move is not rough: something must also move them.
  *
- * Where a nip works only in part, the share it does not hold is given beside the rest, never averaged with it ({@link IneffectiveNip}); of several nips only the one where
+ * Where a nip works only in part ({@link IneffectiveNip}), each cause is named with its share and the figures of the worst place. Contact lost part of the time is never averaged with the rest; a thin lane of the roll, a bent roller, a
+ * web that touches before the nip are in the film and so in boundary, remedies and uncertainty, as far as there is air for the whole width. Of several nips only the one where
  * the web arrives holds air back. A nip load that no cell measures comes from `nip-load`, as do the shares that a nip does not press; figures of other methods (Gurley, Bendtsen, PPS, Shore A)
  * are turned into SI by `grade-data`.
  *
@@ -24,9 +25,18 @@
  * (nip); Ducotey & Good 1998, 1999 (venting, traction); Jennings 1988, U.S. Standard Atmosphere 1976 (air); JCGM 100:2008 (uncertainty);
  * own numerical solutions and derivations where a function says so.
  */
-export { type AirCondition, type AirProperties, airProperties, standardAir } from './air-properties.js';
+export type { AirCondition } from './air-condition.js';
+export { type AirProperties, airProperties, standardAir } from './air-properties.js';
 export type { AirInputName, InputUncertainties, Sensitivities } from './air-inputs.js';
-export type { AirPoint, NipEnds, NipShares, WinderNip, WindingState, WoundWeb } from './air-point.js';
+export type {
+  AirPoint,
+  NipBending,
+  NipEnds,
+  NipShares,
+  WinderNip,
+  WindingState,
+  WoundWeb,
+} from './air-point.js';
 export { answerPoint, type PointAnswer } from './answer-point.js';
 export { type AssessRequest, assessRequestSchema } from './assess-request.js';
 export type { AssessAnswer, IneffectiveNipAnswer } from './assess-answer.js';

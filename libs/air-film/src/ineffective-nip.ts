@@ -4,10 +4,12 @@ import { type AirTerms, airTerms } from './air-terms.js';
 import { arrivingNip } from './arriving-nip.js';
 import { criticalSpeedOf, highestSpeedSearched } from './critical-speed.js';
 import { inRange } from './in-range.js';
-import { contactLostInTime, type WoundWithoutNip } from './nip-load/index.js';
+import { inWords } from './in-words.js';
+import { contactLostInTime, webTouchesFirst, type WoundWithoutNip } from './nip-load/index.js';
 import { inPercent } from './nip-load/wound-without-nip.js';
+import { unpressedByProfile } from './nip-weakness.js';
 import type { PointNumbers } from './point-numbers.js';
-import { woundInFilm } from './wound-in-film.js';
+import { withoutNipRatio, woundInFilm } from './wound-in-film.js';
 
 /** The share of the web that a touching nip does not hold, and what air does to it. */
 export interface IneffectiveNip {
@@ -35,26 +37,30 @@ interface Cause {
 /**
  * What is wound while or where a touching nip does not work; undefined where it works everywhere and always.
  *
- * Nothing is averaged: a wrap loses its friction already if a few per cent of its circumference float, so any share above 0 is an event with
- * the film, critical speed and margin that tension alone gives (own derivation). The rest of the web has those of the assessment.
+ * These are the figures of the worst place: a wrap loses its friction there already if a few per cent of its circumference float, so any share above 0 is an event with
+ * the film, critical speed and margin that tension alone gives (own derivation). Contact that is lost part of the time counts only here; what is not pressed of the width, and a web that touches before the
+ * nip, is in the film and the margin of the assessment too (`woundInFilm`), as far as there is air for the whole width.
  * @param uncertaintyRatio relative standard uncertainty of a critical speed.
  * @throws RangeError if a share is not 0 to 1.
  */
 export function ineffectiveNip(
   point: AirPoint,
   numbers: PointNumbers,
+  terms: AirTerms,
   uncertaintyRatio: number,
 ): IneffectiveNip | undefined {
-  const { nipShares } = point;
-  if (nipShares === undefined || arrivingNip(point) === null || numbers.nipLoadNPerM === 0) return undefined;
+  const { nipShares = {} } = point;
+  if (arrivingNip(point) === null || numbers.nipLoadNPerM === 0) return undefined;
   const causes = [
     ...contactLost(nipShares),
     ...uncovered(nipShares),
     ...touchesBefore(nipShares),
     ...(nipShares.woundWithoutNip ?? []).flatMap(causeOf),
+    ...unpressedByProfile(numbers).flatMap(causeOf),
+    ...arrivesBefore(numbers, terms),
   ];
   if (causes.length === 0) return undefined;
-  const open = airTerms({ ...numbers, nipLoadNPerM: 0 });
+  const open = airTerms({ ...numbers, nipLoadNPerM: 0, profile: null });
   return {
     lengthShareRatio: Math.max(...causes.map(({ lengthShareRatio }) => lengthShareRatio)),
     widthShareRatio: Math.max(...causes.map(({ widthShareRatio }) => widthShareRatio)),
@@ -67,8 +73,9 @@ export function ineffectiveNip(
 function marginOf(open: AirTerms, numbers: PointNumbers, uncertaintyRatio: number) {
   const critical = criticalSpeedOf(open, highestSpeedSearched(numbers));
   if (critical === undefined) {
-    const text = 'without the nip there is no critical speed either';
-    const none = unknown(reason('no-critical-speed', text));
+    const upToMPerS = highestSpeedSearched(numbers);
+    const text = `without the nip there is no critical speed up to ${inWords('speed', upToMPerS, numbers.display)} either`;
+    const none = unknown(reason('no-critical-speed', text, { upToMPerS }));
     return { criticalSpeedMPerS: none, marginRatio: none };
   }
   const speedShare = numbers.speedMPerS / critical;
@@ -108,6 +115,22 @@ function uncovered({ uncoveredWidthRatio = 0 }: NipShares): readonly Cause[] {
   if (ratio === 0) return [];
   const text = `the nip does not reach ${inPercent(ratio)} of the width`;
   return causeOf({ of: 'width', ratio, because: reason('nip-not-reaching', text, { ratio }) });
+}
+
+/** The web that lies on the roll ahead of the nip, with the share of the air that it has taken when it gets there. */
+function arrivesBefore(numbers: PointNumbers, terms: AirTerms): readonly Cause[] {
+  if (terms.wrapBeforeNipRad === 0) return [];
+  const { because } = webTouchesFirst(terms.wrapBeforeNipRad);
+  const ratio = withoutNipRatio({ ...terms, unpressedWidthRatio: 0 }, numbers.speedMPerS);
+  if (because === undefined || ratio === 0) return [];
+  const text = `${because.text}: ${inPercent(ratio)} of what tension alone lets in`;
+  return [
+    {
+      lengthShareRatio: ratio,
+      widthShareRatio: 1,
+      because: reason(because.code, text, { ...because.params, ratio }),
+    },
+  ];
 }
 
 function touchesBefore({ webTouchesBeforeNip = false }: NipShares): readonly Cause[] {

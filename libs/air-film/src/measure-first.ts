@@ -1,6 +1,6 @@
 import { type Reason, reason } from '@edge-margin/units';
 import type { AirInputName } from './air-inputs.js';
-import type { UncertaintyContribution } from './uncertainty-contribution.js';
+import { isModelPart, type UncertaintyContribution } from './uncertainty-contribution.js';
 import { inWords } from './in-words.js';
 
 const words: Readonly<Record<AirInputName, string>> = {
@@ -21,17 +21,23 @@ const words: Readonly<Record<AirInputName, string>> = {
  * @param contributions largest first; undefined is returned where there are none.
  */
 export function measureFirst(contributions: readonly UncertaintyContribution[]): Reason | undefined {
-  const [largest] = contributions;
-  if (largest === undefined) return undefined;
-  const share = inWords('ratio', largest.varianceShareRatio);
-  const params = { source: largest.source, varianceShareRatio: largest.varianceShareRatio };
-  if (largest.source !== 'model') {
-    const text = `measure the ${words[largest.source]} first: it makes ${share} of the variance of the critical speed`;
-    return reason('measure-first', text, params);
+  if (contributions.length === 0) return undefined;
+  const ofModel = contributions
+    .filter(({ source }) => isModelPart(source))
+    .reduce((sum, { varianceShareRatio }) => sum + varianceShareRatio, 0);
+  const input = contributions.find((each): each is InputContribution => !isModelPart(each.source));
+  if (input !== undefined && input.varianceShareRatio > ofModel) {
+    const { source, varianceShareRatio } = input;
+    const share = inWords('ratio', varianceShareRatio, 'metric');
+    const text = `measure the ${words[source]} first: it makes ${share} of the variance of the critical speed`;
+    return reason('measure-first', text, { source, varianceShareRatio });
   }
+  const share = inWords('ratio', ofModel, 'metric');
   const opening = `rated rolls of the grade help most: the model itself makes ${share} of the variance of the critical speed`;
-  const input = contributions.map(({ source }) => source).find((source) => source !== 'model');
+  const params = { source: 'model', varianceShareRatio: ofModel };
   if (input === undefined) return reason('rate-rolls-first', opening, params);
-  const text = `${opening}; of what is put in, measure the ${words[input]} first`;
-  return reason('rate-rolls-first', text, { ...params, input });
+  const text = `${opening}; of what is put in, measure the ${words[input.source]} first`;
+  return reason('rate-rolls-first', text, { ...params, input: input.source });
 }
+
+type InputContribution = UncertaintyContribution & { readonly source: AirInputName };

@@ -1,5 +1,5 @@
 import { equivalentHalfSpace, layeredContact, type LayeredNip } from './layered-contact/index.js';
-import { type NipGeometry, nipContact } from './nip-contact.js';
+import { type NipContact, type NipGeometry, nipContact } from './nip-contact.js';
 import { filmWithSlip } from './slip.js';
 
 /** Conditions of the nip that do not change with the speed. */
@@ -31,9 +31,15 @@ export interface NipAir {
  * at any thickness: for a contact below 0.3 cover thicknesses that thins the film by up to 4 %, so that switching it on there would only make a step.
  */
 export function nipTerms(nip: NipGeometry, air: NipAir): NipTerms {
-  const cover = coverOf(nip);
-  const loadNPerM = cover === undefined ? nip.loadNPerM : equivalentHalfSpace(cover).loadNPerM;
-  const { halfWidthM, peakPressurePa, reducedRadiusM } = nipContact({ ...nip, loadNPerM });
+  const dry = nipContact(nip);
+  const { coverThicknessM = 0 } = nip;
+  const factor = coverThicknessM === 0 ? 1 : equivalentHalfSpace(layeredNip(nip, dry)).loadFactor;
+  const loadNPerM = factor * nip.loadNPerM;
+  const { reducedRadiusM } = dry;
+  // Hertz: half width and pressure both go with the square root of the load.
+  const root = Math.sqrt(factor);
+  const halfWidthM = root * dry.halfWidthM;
+  const peakPressurePa = root * dry.peakPressurePa;
   // Products instead of powers: this is the innermost loop of every search, and powers cost ten times as much.
   const gapScaleM = (halfWidthM * halfWidthM) / reducedRadiusM;
   return {
@@ -43,21 +49,26 @@ export function nipTerms(nip: NipGeometry, air: NipAir): NipTerms {
     pressureRatio: peakPressurePa / air.pressurePa,
     rigidFilmPerSpeedS: (air.viscosityPaS * reducedRadiusM) / loadNPerM,
     meanFreePathM: air.meanFreePathM,
-    coverThinnessRatio: cover === undefined ? 0 : nipContact(nip).halfWidthM / cover.coverThicknessM,
+    coverThinnessRatio: coverThicknessM === 0 ? 0 : dry.halfWidthM / coverThicknessM,
   };
 }
 
 /** Peak pressure of the dry contact in atmospheres, `p0/pa`, with the cover's own thickness where it is known. */
 export function centrePressureRatio(nip: NipGeometry, air: NipAir): number {
-  const cover = coverOf(nip);
-  const { peakPressurePa } = cover === undefined ? nipContact(nip) : layeredContact(cover);
+  const dry = nipContact(nip);
+  const { peakPressurePa } = (nip.coverThicknessM ?? 0) === 0 ? dry : layeredContact(layeredNip(nip, dry));
   return peakPressurePa / air.pressurePa;
 }
 
-function coverOf(nip: NipGeometry): LayeredNip | undefined {
-  const { coverThicknessM = 0 } = nip;
-  if (coverThicknessM === 0) return undefined;
-  return { ...nip, coverThicknessM, reducedRadiusM: nipContact(nip).reducedRadiusM };
+/** A nip whose cover is of known thickness as the formulas of the layer take it. */
+export function layeredNip(nip: NipGeometry, { reducedRadiusM }: NipContact): LayeredNip {
+  return {
+    loadNPerM: nip.loadNPerM,
+    reducedRadiusM,
+    coverModulusPa: nip.coverModulusPa,
+    coverPoissonRatio: nip.coverPoissonRatio,
+    coverThicknessM: nip.coverThicknessM ?? 0,
+  };
 }
 
 /**

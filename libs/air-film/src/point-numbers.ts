@@ -1,6 +1,9 @@
+import type { DisplaySystem } from '@edge-margin/units';
 import type { AirPoint } from './air-point.js';
 import { type AirProperties, airProperties, standardAir } from './air-properties.js';
 import { arrivingNip } from './arriving-nip.js';
+import { checkRange } from './check-range.js';
+import { type NipProfile, nipProfile } from './nip-profile.js';
 
 /** An operating point as one flat record of checked numbers, everything left out filled in. */
 export interface PointNumbers {
@@ -19,20 +22,27 @@ export interface PointNumbers {
   readonly coverPoissonRatio: number;
   /** 0 where it is not known. */
   readonly coverThicknessM: number;
+  /** What keeps the nip from pressing everywhere; null where nothing is told of it, or none touches. */
+  readonly profile: NipProfile | null;
   readonly viscosityPaS: number;
   readonly pressurePa: number;
   readonly meanFreePathM: number;
   readonly floatingWrapsAllowed: number;
   readonly boundaryFactor: number;
   readonly speedLimitMPerS: number;
+  /** Units of sentences. */
+  readonly display: DisplaySystem;
 }
+
+/** The keys that hold a number. */
+export type PointNumberKey = Exclude<keyof PointNumbers, 'display' | 'profile'>;
 
 /** Outer wraps that may float where nothing is said: own choice, to be calibrated with rated rolls. */
 const defaultWrapsAllowed = 3;
 const defaultSpeedLimitMPerS = 100;
 
 /** Name, unit, lowest and highest value that make sense at all. */
-const ranges: readonly (readonly [keyof PointNumbers, string, number, number])[] = [
+const ranges: readonly (readonly [PointNumberKey, string, number, number])[] = [
   ['speedMPerS', 'm/s', 0, 300],
   ['rollDiameterM', 'm', 1e-3, 20],
   ['tensionNPerM', 'N/m', 1e-3, 1e6],
@@ -74,12 +84,14 @@ export function pointNumbers(point: AirPoint): PointNumbers {
     coverModulusPa: nip === null ? 1e6 : nip.coverModulusPa,
     coverPoissonRatio: nip?.coverPoissonRatio ?? 0.5,
     coverThicknessM: nip?.coverThicknessM ?? 0,
+    profile: nip === null ? null : nipProfile(point, nip),
     viscosityPaS: air.viscosityPaS,
     pressurePa: air.pressurePa,
     meanFreePathM: air.meanFreePathM,
     floatingWrapsAllowed: point.floatingWrapsAllowed ?? defaultWrapsAllowed,
     boundaryFactor: point.boundaryFactor ?? 1,
     speedLimitMPerS: point.speedLimitMPerS ?? defaultSpeedLimitMPerS,
+    display: point.display ?? 'metric',
   };
   for (const [name, unit, low, high] of ranges) checkRange(name, numbers[name], unit, low, high);
   return numbers;
@@ -89,10 +101,7 @@ function airOf(air: AirPoint['air']): AirProperties {
   if (air === undefined) return standardAir;
   if ('viscosityPaS' in air) return air;
   checkRange('temperatureC', air.temperatureC, 'Cel', -80, 300);
+  checkRange('pressurePa', air.pressurePa, 'Pa', 1e3, 1e9);
+  checkRange('relativeHumidityRatio', air.relativeHumidityRatio ?? 0, '1', 0, 1);
   return airProperties(air);
-}
-
-function checkRange(name: string, value: number, unit: string, low: number, high: number): void {
-  if (value >= low && value <= high) return;
-  throw new RangeError(`${name}: ${low} to ${high} ${unit} is needed, got ${value} ${unit}`);
 }

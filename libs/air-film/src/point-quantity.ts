@@ -1,10 +1,12 @@
-import type { DisplayKind } from '@edge-margin/units';
+import type { DisplayKind, DisplaySystem } from '@edge-margin/units';
 import { inWords } from './in-words.js';
-import type { PointNumbers } from './point-numbers.js';
+import type { PointNumberKey } from './point-numbers.js';
 
 interface Described {
-  readonly key: keyof PointNumbers;
+  readonly key: PointNumberKey;
   readonly unit: string;
+  /** How names of its figures end. */
+  readonly suffix: 'MPerS' | 'NPerM' | 'M';
   /** Subject of a sentence. */
   readonly words: string;
   readonly display: DisplayKind;
@@ -14,12 +16,34 @@ interface Described {
 
 /** Quantities of an operating point that can be traded for each other or drawn on an axis. */
 export const pointQuantities = {
-  speed: { key: 'speedMPerS', unit: 'm/s', words: 'speed', display: 'speed', range: [1e-3, 100] },
-  nipLoad: { key: 'nipLoadNPerM', unit: 'N/m', words: 'nip load', display: 'nipLoad', range: [1, 2e4] },
-  tension: { key: 'tensionNPerM', unit: 'N/m', words: 'tension', display: 'tension', range: [1, 5000] },
+  speed: {
+    key: 'speedMPerS',
+    unit: 'm/s',
+    suffix: 'MPerS',
+    words: 'speed',
+    display: 'speed',
+    range: [1e-3, 100],
+  },
+  nipLoad: {
+    key: 'nipLoadNPerM',
+    unit: 'N/m',
+    suffix: 'NPerM',
+    words: 'nip load',
+    display: 'nipLoad',
+    range: [1, 2e4],
+  },
+  tension: {
+    key: 'tensionNPerM',
+    unit: 'N/m',
+    suffix: 'NPerM',
+    words: 'tension',
+    display: 'tension',
+    range: [1, 5000],
+  },
   diameter: {
     key: 'rollDiameterM',
     unit: 'm',
+    suffix: 'M',
     words: 'roll diameter',
     display: 'diameter',
     range: [0.01, 5],
@@ -27,6 +51,7 @@ export const pointQuantities = {
   nipRollerDiameter: {
     key: 'nipRollerDiameterM',
     unit: 'm',
+    suffix: 'M',
     words: 'diameter of the nip roller',
     display: 'diameter',
     range: [0.02, 3],
@@ -34,6 +59,7 @@ export const pointQuantities = {
   combinedRoughness: {
     key: 'combinedRoughnessM',
     unit: 'm',
+    suffix: 'M',
     words: 'combined roughness',
     display: 'film',
     range: [1e-9, 1e-4],
@@ -43,6 +69,6 @@ export const pointQuantities = {
 export type PointQuantity = keyof typeof pointQuantities;
 
 /** The value of a quantity with its unit, as people read it: `3.00 kN/m`. */
-export function quantityInWords(quantity: PointQuantity, siValue: number): string {
-  return inWords(pointQuantities[quantity].display, siValue);
+export function quantityInWords(quantity: PointQuantity, siValue: number, system: DisplaySystem): string {
+  return inWords(pointQuantities[quantity].display, siValue, system);
 }

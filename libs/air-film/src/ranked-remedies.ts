@@ -1,14 +1,15 @@
-import { type Reason, reason } from '@edge-margin/units';
+import { type DisplaySystem, type Reason, reason } from '@edge-margin/units';
 import type { AirPoint } from './air-point.js';
 import { arrivingNip } from './arriving-nip.js';
 import type { QuantityLimits } from './exchange.js';
 import { inWords } from './in-words.js';
 import {
   type AirRemedy,
-  nipLoadForMargin,
+  nipLoadRemedy,
+  remedyPoint,
   type RemedyTarget,
-  speedForMargin,
-  tensionForMargin,
+  speedRemedy,
+  tensionRemedy,
 } from './remedies.js';
 
 /** What the machine allows, SI. What is left out is taken from {@link limitsWhereNotGiven}. */
@@ -67,10 +68,11 @@ export function remedies(
   context: RemedyContext = {},
 ): readonly RankedRemedy[] {
   const target = (allowed: QuantityLimits): RemedyTarget => ({ marginRatio, ...allowed });
+  const prepared = remedyPoint(point);
   const found = [
-    ['speed', speedForMargin(point, target(speedLimits(point, limits)))],
-    ['nipLoad', nipLoadForMargin(point, target(nipLoadLimits(point, limits)))],
-    ['tension', tensionForMargin(point, target(tensionLimits(point, limits)))],
+    ['speed', speedRemedy(prepared, target(speedLimits(point, limits)))],
+    ['nipLoad', nipLoadRemedy(prepared, target(nipLoadLimits(point, limits)))],
+    ['tension', tensionRemedy(prepared, target(tensionLimits(point, limits)))],
   ] as const;
   return found
     .flatMap(([setPoint, remedy]): readonly RankedRemedy[] => {
@@ -102,7 +104,10 @@ function withCosts(change: ChangeRemedy, point: AirPoint, context: RemedyContext
   const timeCostS = timeCost(change, point, context.lengthLeftM);
   return {
     ...change,
-    because: byDiameterM === undefined ? change.because : withDiameter(change.because, byDiameterM),
+    because:
+      byDiameterM === undefined
+        ? change.because
+        : withDiameter(change.because, byDiameterM, point.display ?? 'metric'),
     ...(change.from > 0 ? { changeRatio: change.to / change.from - 1 } : {}),
     ...(byDiameterM === undefined ? {} : { byDiameterM }),
     ...(timeCostS === undefined ? {} : { timeCostS }),
@@ -139,8 +144,8 @@ function minutes(durationS: number): string {
   return durationS < 90 ? `${Math.round(durationS)} s` : `${Math.round(durationS / 60)} min`;
 }
 
-function withDiameter(because: Reason, byDiameterM: number): Reason {
-  const text = `${because.text}, by a diameter of ${inWords('diameter', byDiameterM)}`;
+function withDiameter(because: Reason, byDiameterM: number, system: DisplaySystem): Reason {
+  const text = `${because.text}, by a diameter of ${inWords('diameter', byDiameterM, system)}`;
   return reason(because.code, text, { ...because.params, byDiameterM });
 }
 

@@ -1,6 +1,6 @@
 import { type Reason, reason } from '@edge-margin/units';
 import type { AirPoint } from './air-point.js';
-import { airTerms } from './air-terms.js';
+import { type AirTerms, airTerms } from './air-terms.js';
 import { arrivingNip } from './arriving-nip.js';
 import { boundaryExcess } from './boundary-excess.js';
 import { bracketedRoot } from './bracketed-root.js';
@@ -31,22 +31,49 @@ export interface RemedyTarget {
   readonly max: number;
 }
 
+/** A point as all remedies need it, so that it is checked and computed once for three of them. */
+export interface RemedyPoint {
+  readonly numbers: PointNumbers;
+  readonly terms: AirTerms;
+  readonly hasNip: boolean;
+}
+
+/**
+ * Prepares a point for several remedies.
+ * @throws RangeError naming parameter, value, unit and range.
+ */
+export function remedyPoint(point: AirPoint): RemedyPoint {
+  const numbers = pointNumbers(point);
+  return { numbers, terms: airTerms(numbers), hasNip: arrivingNip(point) !== null };
+}
+
 /**
  * The speed at which an operating point has a target margin: `(1 - target) Vcrit`. For another diameter, put it into the point.
  * @throws RangeError naming parameter, value, unit and range.
  */
 export function speedForMargin(point: AirPoint, target: RemedyTarget): AirRemedy {
-  const numbers = checked(point, target);
-  const critical = criticalSpeedOf(airTerms(numbers), highestSpeedSearched(numbers));
+  return speedRemedy(remedyPoint(point), target);
+}
+
+/** {@link speedForMargin} of a point that is prepared. */
+export function speedRemedy({ numbers, terms }: RemedyPoint, target: RemedyTarget): AirRemedy {
+  checkTarget(target);
+  const critical = criticalSpeedOf(terms, highestSpeedSearched(numbers));
   const from = numbers.speedMPerS;
-  if (critical === undefined || 1 - from / critical >= target.marginRatio) return notNeeded(target);
+  if (critical === undefined || 1 - from / critical >= target.marginRatio) return notNeeded(target, numbers);
   const to = (1 - target.marginRatio) * critical;
   if (to < target.min) {
-    const text = `a speed of ${inWords('speed', to)} would be needed, and the lowest is ${inWords('speed', target.min)}`;
+    const text = `a speed of ${inWords('speed', to, numbers.display)} would be needed, and the lowest is ${inWords('speed', target.min, numbers.display)}`;
     return cannotHelp('speed-too-low', text, { neededMPerS: to, minMPerS: target.min });
   }
-  const text = `a speed of ${inWords('speed', to)} instead of ${inWords('speed', from)} ${leaves(target)}`;
-  return { kind: 'change', setPoint: 'speed', from, to, because: reason('slow-down', text, { from, to }) };
+  const text = `a speed of ${inWords('speed', to, numbers.display)} instead of ${inWords('speed', from, numbers.display)} ${leaves(target, numbers)}`;
+  return {
+    kind: 'change',
+    setPoint: 'speed',
+    from,
+    to,
+    because: reason('slow-down', text, { fromMPerS: from, toMPerS: to, marginRatio: target.marginRatio }),
+  };
 }
 
 /**
@@ -55,15 +82,27 @@ export function speedForMargin(point: AirPoint, target: RemedyTarget): AirRemedy
  * @throws RangeError naming parameter, value, unit and range.
  */
 export function nipLoadForMargin(point: AirPoint, target: RemedyTarget): AirRemedy {
-  const numbers = checked(point, target);
-  if (arrivingNip(point) === null) return cannotHelp('no-nip', 'no roller touches the winding roll');
-  const { found, from, to } = raise(numbers, 'nipLoadNPerM', target);
-  if (found === 'met') return notNeeded(target);
+  return nipLoadRemedy(remedyPoint(point), target);
+}
+
+/** {@link nipLoadForMargin} of a point that is prepared. */
+export function nipLoadRemedy(prepared: RemedyPoint, target: RemedyTarget): AirRemedy {
+  checkTarget(target);
+  const { numbers } = prepared;
+  if (!prepared.hasNip) return cannotHelp('no-nip', 'no roller touches the winding roll');
+  const { found, from, to } = raise(prepared, 'nipLoadNPerM', target);
+  if (found === 'met') return notNeeded(target, numbers);
   if (found === 'reached') {
-    const text = `a nip load of ${inWords('nipLoad', to)} instead of ${inWords('nipLoad', from)} ${leaves(target)}, if the machine's rated limits and the site's rules allow it`;
-    return { kind: 'change', setPoint: 'nipLoad', from, to, because: reason('more-nip', text, { from, to }) };
+    const text = `a nip load of ${inWords('nipLoad', to, numbers.display)} instead of ${inWords('nipLoad', from, numbers.display)} ${leaves(target, numbers)}, if the machine's rated limits and the site's rules allow it`;
+    return {
+      kind: 'change',
+      setPoint: 'nipLoad',
+      from,
+      to,
+      because: reason('more-nip', text, { fromNPerM: from, toNPerM: to, marginRatio: target.marginRatio }),
+    };
   }
-  const text = `even the highest nip load of ${inWords('nipLoad', target.max)} does not thin the film enough`;
+  const text = `even the highest nip load of ${inWords('nipLoad', target.max, numbers.display)} does not thin the film enough`;
   return cannotHelp('nip-load-not-enough', text, { maxNPerM: target.max });
 }
 
@@ -74,25 +113,35 @@ export function nipLoadForMargin(point: AirPoint, target: RemedyTarget): AirReme
  * @throws RangeError naming parameter, value, unit and range.
  */
 export function tensionForMargin(point: AirPoint, target: RemedyTarget): AirRemedy {
-  const numbers = checked(point, target);
-  const { found, from, to } = raise(numbers, 'tensionNPerM', target);
-  if (found === 'met') return notNeeded(target);
+  return tensionRemedy(remedyPoint(point), target);
+}
+
+/** {@link tensionForMargin} of a point that is prepared. */
+export function tensionRemedy(prepared: RemedyPoint, target: RemedyTarget): AirRemedy {
+  checkTarget(target);
+  const { numbers, terms } = prepared;
+  const { found, from, to } = raise(prepared, 'tensionNPerM', target);
+  if (found === 'met') return notNeeded(target, numbers);
   if (found === 'reached') {
-    const text = `a tension of ${inWords('tension', to)} instead of ${inWords('tension', from)} ${leaves(target)}, if the machine's rated limits and the site's rules allow it`;
+    const text = `a tension of ${inWords('tension', to, numbers.display)} instead of ${inWords('tension', from, numbers.display)} ${leaves(target, numbers)}, if the machine's rated limits and the site's rules allow it`;
     return {
       kind: 'change',
       setPoint: 'tension',
       from,
       to,
-      because: reason('more-tension', text, { from, to }),
+      because: reason('more-tension', text, {
+        fromNPerM: from,
+        toNPerM: to,
+        marginRatio: target.marginRatio,
+      }),
     };
   }
-  if (nipGoverns(airTerms(numbers), numbers.speedMPerS)) {
+  if (nipGoverns(terms, numbers.speedMPerS)) {
     const text =
       'tension does not thin the film under an effective nip; it only presses the air out of the finished stack';
     return cannotHelp('tension-under-nip', text, { maxNPerM: target.max });
   }
-  const text = `even the highest tension of ${inWords('tension', target.max)} does not thin the film enough`;
+  const text = `even the highest tension of ${inWords('tension', target.max, numbers.display)} does not thin the film enough`;
   return cannotHelp('tension-not-enough', text, { maxNPerM: target.max });
 }
 
@@ -103,12 +152,16 @@ interface Raised {
 }
 
 /** Raises one input until the critical speed is `V/(1 - target)`. Film and excess fall steadily as it rises. */
-function raise(numbers: PointNumbers, key: 'nipLoadNPerM' | 'tensionNPerM', target: RemedyTarget): Raised {
+function raise(
+  { numbers, terms }: RemedyPoint,
+  key: 'nipLoadNPerM' | 'tensionNPerM',
+  target: RemedyTarget,
+): Raised {
   const criticalSpeedWanted = numbers.speedMPerS / (1 - target.marginRatio);
   // The nip's terms are the dearest to compute, and tension has no part in them.
-  const nip = key === 'tensionNPerM' ? airTerms(numbers).nip : undefined;
+  const known = key === 'tensionNPerM' ? terms : undefined;
   const excess = (value: number) =>
-    boundaryExcess(airTerms({ ...numbers, [key]: value }, nip), criticalSpeedWanted);
+    boundaryExcess(airTerms({ ...numbers, [key]: value }, known), criticalSpeedWanted);
   const from = numbers[key];
   if (numbers.speedMPerS === 0 || excess(from) <= 0) return { found: 'met', from, to: from };
   const start = Math.max(from, target.min);
@@ -125,24 +178,23 @@ function raise(numbers: PointNumbers, key: 'nipLoadNPerM' | 'tensionNPerM', targ
   return { found: 'reached', from, to: Math.exp(root) };
 }
 
-function checked(point: AirPoint, target: RemedyTarget): PointNumbers {
+function checkTarget(target: RemedyTarget): void {
   if (!(target.marginRatio < 1)) {
     throw new RangeError(`marginRatio: a number below 1 is needed, got ${target.marginRatio}`);
   }
   if (!(target.min >= 0 && target.max > target.min)) {
     throw new RangeError(`min, max: 0 <= min < max is needed, got ${target.min} and ${target.max}`);
   }
-  return pointNumbers(point);
 }
 
-function leaves(target: RemedyTarget): string {
-  return `leaves a margin of ${inWords('ratio', target.marginRatio)}`;
+function leaves(target: RemedyTarget, numbers: PointNumbers): string {
+  return `leaves a margin of ${inWords('ratio', target.marginRatio, numbers.display)}`;
 }
 
-function notNeeded(target: RemedyTarget): AirRemedy {
+function notNeeded(target: RemedyTarget, numbers: PointNumbers): AirRemedy {
   const because = reason(
     'margin-met',
-    `the margin is ${inWords('ratio', target.marginRatio)} or more as it is`,
+    `the margin is ${inWords('ratio', target.marginRatio, numbers.display)} or more as it is`,
     {
       marginRatio: target.marginRatio,
     },

@@ -1,3 +1,4 @@
+import type { DisplaySystem } from '@edge-margin/units';
 import type { AirTerms } from './air-terms.js';
 import { factorInWords, inWords } from './in-words.js';
 import { netTension } from './net-tension.js';
@@ -24,7 +25,7 @@ export interface RuledOut {
 export function strongestRuleOut(terms: AirTerms, speedMPerS: number, holdingFilmM: number): RuledOut {
   const filmM = woundInFilm(terms, speedMPerS);
   const candidates = [
-    rough(filmM, holdingFilmM),
+    rough(filmM, holdingFilmM, terms.display),
     porous(terms, speedMPerS, filmM),
     narrow(terms, speedMPerS, filmM),
   ] as const;
@@ -34,12 +35,12 @@ export function strongestRuleOut(terms: AirTerms, speedMPerS: number, holdingFil
   );
 }
 
-function rough(filmM: number, holdingFilmM: number): RuledOut {
+function rough(filmM: number, holdingFilmM: number, display: DisplaySystem): RuledOut {
   return {
     code: 'rough',
     factor: holdingFilmM / filmM,
     figures: { filmM, holdingFilmM },
-    text: `the wraps hold each other up to a film of ${inWords('film', holdingFilmM)}, and the film is ${inWords('film', filmM)}`,
+    text: `the wraps hold each other up to a film of ${inWords('film', holdingFilmM, display)}, and the film is ${inWords('film', filmM, display)}`,
   };
 }
 
@@ -61,7 +62,7 @@ function narrow(terms: AirTerms, speedMPerS: number, filmM: number): RuledOut {
     code: 'narrow',
     factor: widthNeededM / terms.widthM,
     figures: { filmM, widthM: terms.widthM, widthNeededM },
-    text: `a roll narrower than ${inWords('diameter', widthNeededM)} loses its film at the edges within one turn`,
+    text: `a roll narrower than ${inWords('diameter', widthNeededM, terms.display)} loses its film at the edges within one turn`,
   };
 }
 

@@ -1,7 +1,7 @@
 import { airInputNames, airInputs, type Sensitivities } from './air-inputs.js';
 import { type AirTerms, airTerms } from './air-terms.js';
 import { filmOfLastWrap } from './boundary-excess.js';
-import type { PointNumbers } from './point-numbers.js';
+import type { PointNumberKey, PointNumbers } from './point-numbers.js';
 import { woundInFilm } from './wound-in-film.js';
 
 /** Half the width of the central difference, on the logarithm: error of second order about 1e-7, rounding about 1e-12. */
@@ -35,9 +35,15 @@ export function sensitivities(
       : slope((factor) => filmOfLastWrap(terms, factor * criticalSpeedMPerS) / terms.boundaryFilmM);
   for (const name of airInputNames) {
     const { key } = airInputs[name];
+    const idle = point[key] === 0 || (terms.nip === null && ofNip.has(key));
+    if (idle || outsideFilm.has(key)) film[name] = 0;
+    if (idle) {
+      critical[name] = 0;
+      continue;
+    }
     const more = scaledTerms(point, terms, key, Math.exp(step));
     const less = scaledTerms(point, terms, key, Math.exp(-step));
-    film[name] =
+    film[name] ??=
       Math.log(woundInFilm(more, point.speedMPerS) / woundInFilm(less, point.speedMPerS)) / (2 * step);
     if (criticalSpeedMPerS === undefined) continue;
     const difference =
@@ -56,20 +62,25 @@ function slope(value: (factor: number) => number): number {
   return (value(Math.exp(step)) - value(Math.exp(-step))) / (2 * step);
 }
 
+/** Inputs that decide what becomes of a film, not how thick it is laid down. */
+const outsideFilm: ReadonlySet<PointNumberKey> = new Set([
+  'combinedRoughnessM',
+  'permeanceMPerPaS',
+  'widthM',
+]);
+
+/** Inputs that mean nothing without a nip. */
+const ofNip: ReadonlySet<PointNumberKey> = new Set(['nipLoadNPerM', 'coverModulusPa', 'nipRollerDiameterM']);
+
 /** Inputs that have no part in the nip, whose terms are the dearest to compute. */
-const outsideNip: ReadonlySet<keyof PointNumbers> = new Set([
+const outsideNip: ReadonlySet<PointNumberKey> = new Set([
   'tensionNPerM',
   'combinedRoughnessM',
   'permeanceMPerPaS',
   'widthM',
 ]);
 
-function scaledTerms(
-  point: PointNumbers,
-  terms: AirTerms,
-  key: keyof PointNumbers,
-  factor: number,
-): AirTerms {
+function scaledTerms(point: PointNumbers, terms: AirTerms, key: PointNumberKey, factor: number): AirTerms {
   const scaled = { ...point, [key]: point[key] * factor };
-  return outsideNip.has(key) ? airTerms(scaled, terms.nip) : airTerms(scaled);
+  return outsideNip.has(key) ? airTerms(scaled, terms) : airTerms(scaled);
 }

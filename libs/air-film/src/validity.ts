@@ -15,7 +15,7 @@ import { nipGoverns } from './wound-in-film.js';
 export function outsideValidity(terms: AirTerms, speedMPerS: number, filmM: number): readonly Reason[] {
   const found: Reason[] = [];
   if (tensionIsSpent(terms, speedMPerS)) found.push(tensionSpent(terms, speedMPerS));
-  if (filmM < 3 * terms.meanFreePathM) found.push(filmNearMeanFreePath(filmM, terms.meanFreePathM));
+  if (filmM < 3 * terms.meanFreePathM) found.push(filmNearMeanFreePath(filmM, terms));
   if (terms.nip !== null && nipGoverns(terms, speedMPerS)) {
     found.push(...outsideNipValidity(terms.nip, speedMPerS));
   } else {
@@ -56,7 +56,7 @@ function outsideFoilValidity(terms: AirTerms, speedMPerS: number): Reason[] {
   const entrance = Math.cbrt((12 * terms.viscosityPaS * speedMPerS) / tensionNPerM);
   const entranceLengthM = foilM / entrance;
   if (terms.widthM < 5 * entranceLengthM) {
-    const text = `the roll is narrow for a film of ${inWords('film', foilM)}: air leaves at the edges already while it is drawn in, and the film is thinner than computed`;
+    const text = `the roll is narrow for a film of ${inWords('film', foilM, terms.display)}: air leaves at the edges already while it is drawn in, and the film is thinner than computed`;
     found.push(reason('narrow-for-foil-film', text, { widthM: terms.widthM, entranceLengthM }));
   }
   const reynolds = ((densityOf(terms) * speedMPerS * foilM) / terms.viscosityPaS) * entrance;
@@ -92,16 +92,17 @@ export function stackRelaxes(
   const enoughM = relaxingSettlement({ ...terms, modulusPa, caliperM });
   const settlementM = floatingWraps * (filmM - terms.boundaryFilmM);
   if (settlementM <= enoughM) return undefined;
-  const text = `the floating wraps sink by up to ${inWords('film', settlementM)}, and ${inWords('film', enoughM)} is enough to slacken them: more wraps float than computed`;
+  const text = `the floating wraps sink by up to ${inWords('film', settlementM, terms.display)}, and ${inWords('film', enoughM, terms.display)} is enough to slacken them: more wraps float than computed`;
   return reason('stack-relaxes', text, { settlementM, enoughM });
 }
 
 function tensionSpent(terms: AirTerms, speedMPerS: number): Reason {
-  const text = `at ${inWords('speed', speedMPerS)} the web's own inertia takes all of its tension of ${inWords('tension', terms.tensionNPerM)}`;
+  const text = `at ${inWords('speed', speedMPerS, terms.display)} the web's own inertia takes all of its tension of ${inWords('tension', terms.tensionNPerM, terms.display)}`;
   return reason('tension-spent-on-inertia', text, { speedMPerS, tensionNPerM: terms.tensionNPerM });
 }
 
-function filmNearMeanFreePath(filmM: number, meanFreePathM: number): Reason {
-  const text = `the film of ${inWords('film', filmM)} is hardly thicker than the way of an air molecule between two impacts: an estimate`;
+function filmNearMeanFreePath(filmM: number, terms: AirTerms): Reason {
+  const { meanFreePathM } = terms;
+  const text = `the film of ${inWords('film', filmM, terms.display)} is hardly thicker than the way of an air molecule between two impacts: an estimate`;
   return reason('film-near-mean-free-path', text, { filmM, meanFreePathM });
 }

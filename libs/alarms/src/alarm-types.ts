@@ -3,7 +3,8 @@ import type { Reason } from '@edge-margin/units';
 /** Displayed states of ISA-18.2 / IEC 62682, as far as an alarm without latching and without overlays reaches them. */
 export type AlarmState = 'NORM' | 'UNACK' | 'ACKED' | 'RTNUN';
 export type AlarmPriority = 'low' | 'medium' | 'high';
-export type Mechanism = 'air' | 'nip' | 'signal';
+/** `service`: the service itself is in trouble, which belongs to no station. */
+export type Mechanism = 'air' | 'nip' | 'signal' | 'service';
 /** An alarm key has one occurrence at a time; its stage may rise while it lasts. */
 export type AlarmStage = 'foreseen' | 'reached';
 
@@ -15,11 +16,13 @@ export interface AlarmFlags {
 
 /** One alarm as the operator sees it. */
 export interface AlarmView {
-  /** `winder.station.mechanism` or `winder.station.signal.name.end`; safe in an address and in a topic level. */
+  /** `winder.station.mechanism`, or `service.site.trouble` for the service's own; safe in an address and in a topic level. */
   readonly alarmKey: string;
   /** Alarm key + `@` + event time (epoch ms) at which the condition of this occurrence began. Survives replay. */
   readonly occurrenceId: string;
+  /** Empty for an alarm of the service itself. */
   readonly winderId: string;
+  /** Empty for an alarm of the service itself. */
   readonly stationId: string;
   readonly mechanism: Mechanism;
   readonly stage: AlarmStage;
@@ -53,6 +56,14 @@ export interface AlarmTransition {
   readonly atMs: number;
   readonly actor: string | null;
   readonly alarm: AlarmView;
+  /** The journal row at which it came about; left out where the record is older than this. Added by the shell, no part of what is folded. */
+  readonly row?: {
+    readonly position: number;
+    readonly kind: 'message' | 'command' | 'config' | 'link' | 'tick';
+    readonly arrivedAtMs: number;
+    /** Of a message. */
+    readonly topic?: string;
+  };
   readonly modelRevision: string;
   readonly configurationRevision: string;
 }

@@ -39,4 +39,5 @@ export {
   occurrenceId,
 } from './alarm-state.js';
 export type { AlarmAcknowledgement, AlarmInput, AlarmSample, AlarmStep, AlarmTime } from './alarm-input.js';
+export { setAlarmBack } from './set-alarm-back.js';
 export { stepAlarm } from './step-alarm.js';

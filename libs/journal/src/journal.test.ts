@@ -18,7 +18,7 @@ afterEach(async () => {
 });
 
 async function open(options: Partial<JournalOptions> = {}): Promise<Journal> {
-  const journal = await openJournal({ directory, ...options });
+  const journal = await openJournal({ directory, pauseMs: 0, ...options });
   opened.push(journal);
   return journal;
 }

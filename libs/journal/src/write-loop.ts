@@ -4,17 +4,23 @@ import { type Segment, segmentFile } from './segment.js';
 import type { WriteReply } from './segment-writer.mjs';
 import type { Writer } from './start-writer-thread.js';
 
-/** When a segment is closed and the next begun, and how long to wait: before a failed write is tried again, and for company. */
+/**
+ * When a segment is closed and the next begun, and how long to wait: before a failed write is tried again, and for company. A row waits until
+ * nothing has come for a moment, but not longer than `lingerMs`; where there are only a few rows, transactions keep `pauseMs` apart.
+ */
 export interface WriteLoopOptions {
   readonly directory: string;
   readonly segmentMaxBytes: number;
   readonly segmentMaxAgeMs: number;
   readonly retryMs: number;
   readonly lingerMs: number;
+  readonly pauseMs: number;
 }
 
 /** So many rows are company enough. Less than brokers commonly send ahead of acknowledgements (20), so that a backlog flows unhindered. */
 const companyRows = 16;
+/** So long nothing came: the burst is over, or the broker waits for our acknowledgements. */
+const quietMs = 1;
 
 export interface WriteLoopEvents {
   /** The batch is on disk, in this segment. */
@@ -50,6 +56,9 @@ export function startWriteLoop(
   let inFlight: { readonly batch: Batch; readonly into: Segment } | undefined;
   let scheduled: NodeJS.Immediate | undefined;
   let lingering: NodeJS.Timeout | undefined;
+  let lookedAt = { rows: 0, sinceMs: 0 };
+  let sentAtMs = -Infinity;
+  let pausing = false;
   let retry: NodeJS.Timeout | undefined;
   let failure: JournalError | undefined;
   let settled: (() => void) | undefined;
@@ -63,6 +72,7 @@ export function startWriteLoop(
     const batch = pending.take();
     if (batch === undefined) return;
     inFlight = { batch, into: segmentFor(batch) };
+    sentAtMs = performance.now();
     write();
   }
 
@@ -165,9 +175,31 @@ export function startWriteLoop(
   }
 
   function nudge(): void {
-    if (inFlight !== undefined || scheduled !== undefined || pending.rows() === 0) return;
-    if (pending.rows() >= companyRows || options.lingerMs === 0) scheduled = setImmediate(send);
-    else lingering ??= setTimeout(send, options.lingerMs);
+    const rows = pending.rows();
+    if (inFlight !== undefined || scheduled !== undefined || rows === 0) return;
+    if (options.lingerMs === 0) scheduled = setImmediate(send);
+    else if (lingering === undefined) {
+      lookedAt = { rows, sinceMs: performance.now() };
+      linger(quietMs);
+    } else if (pausing && rows >= companyRows) linger(quietMs);
+  }
+
+  function linger(durationMs: number): void {
+    pausing = durationMs > quietMs;
+    clearTimeout(lingering);
+    lingering = setTimeout(look, durationMs);
+  }
+
+  /** Looks whether anything came meanwhile. */
+  function look(): void {
+    const rows = pending.rows();
+    const nowMs = performance.now();
+    const pauseLeftMs = rows >= companyRows ? 0 : sentAtMs + options.pauseMs - nowMs;
+    const isOver = rows === lookedAt.rows || nowMs - lookedAt.sinceMs >= options.lingerMs;
+    lookedAt.rows = rows;
+    if (pauseLeftMs > 0) linger(Math.max(pauseLeftMs, quietMs));
+    else if (isOver) send();
+    else linger(quietMs);
   }
 
   return {

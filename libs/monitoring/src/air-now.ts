@@ -6,7 +6,7 @@ import {
   criticalSpeed,
   type InputUncertainties,
 } from '@edge-margin/air-film';
-import type { Grade, Nip } from '@edge-margin/plant';
+import type { End, Grade, Nip } from '@edge-margin/plant';
 import {
   type DisplaySystem,
   type Known,
@@ -17,11 +17,18 @@ import {
   type Unknown,
   unknown,
 } from '@edge-margin/units';
+import { type AirAround, airAround, type AirSignals } from './air-around.js';
 import type { AirInHand } from './assessment.js';
 import { chanceBeyond } from './chance.js';
 import type { StationModel } from './model.js';
-import { figure } from './words.js';
-import { combinedRoughnessOf, coverModulusOf, permeanceOf } from './web-properties.js';
+import { nipInPart, nipLifted } from './nip-in-part.js';
+import {
+  bendingOf,
+  combinedRoughnessOf,
+  coverModulusOf,
+  permeanceOf,
+  profileRangeOf,
+} from './web-properties.js';
 
 /** The air mechanism at one grid time: what is shown, its chance, and what the forecast and the remedy ask of it. */
 export interface AirNow {
@@ -50,8 +57,10 @@ export interface AirFacts {
   readonly tensionNPerM: Quantity;
   /** Mean over the ends. */
   readonly nipLoadNPerM: Quantity;
-  /** There is evidence that the nip lifts off. */
-  readonly contactLost: boolean;
+  /** Ends of the nip at which there is evidence that it lifts off. */
+  readonly contactLostAt: readonly End[];
+  /** What signals tell of the air around the winder. */
+  readonly airSignals: AirSignals;
   readonly display: DisplaySystem;
 }
 
@@ -65,7 +74,8 @@ export function airNow(facts: AirFacts): AirNow {
   const hasNip = model.context.station.nip !== null;
   if (hasNip && nipLoadNPerM.kind === 'unknown') return notKnown(nipLoadNPerM.because);
   const load = nipLoadNPerM.kind === 'known' ? nipLoadNPerM : known(0);
-  const question = airQuestion(facts, { diameterM, speedMPerS, tensionNPerM, load });
+  const around = airAround(model.context.air, facts.airSignals);
+  const question = airQuestion(facts, { diameterM, speedMPerS, tensionNPerM, load, around });
   if ('kind' in question) return notKnown(question.because);
   try {
     return seen(question, assessAir(question), facts);
@@ -82,14 +92,16 @@ export interface AirReadings {
   readonly speedMPerS: Known;
   readonly tensionNPerM: Known;
   readonly load: Known;
+  /** Undefined: standard air. */
+  readonly around: AirAround | undefined;
 }
 
 /** The operating point with the uncertainties of its readings and of the grade's data; unknown where the plant file's figures do not tell them. */
 export function airQuestion(
   { grade, model }: Pick<AirFacts, 'grade' | 'model'>,
-  { diameterM, speedMPerS, tensionNPerM, load }: AirReadings,
+  { around, diameterM, speedMPerS, tensionNPerM, load }: AirReadings,
 ): AirQuestion | Unknown {
-  const { station, winder } = model.context;
+  const { station, webWidthM, winder } = model.context;
   const { nip } = station;
   const roughness = combinedRoughnessOf(grade);
   const permeance = permeanceOf(grade);
@@ -105,7 +117,11 @@ export function airQuestion(
     combinedRoughnessRatio: ratioOf(roughness),
     permeanceRatio: ratioOf(permeance),
     ...(cover === null ? {} : { coverModulusRatio: ratioOf(cover) }),
+    ...(around === undefined ? {} : { viscosityRatio: around.viscosityRatio }),
   };
+  // How far the cover follows is not known without its thickness; the check of the plant file says so.
+  const profileRangeM =
+    nip?.coverThicknessM === undefined ? undefined : profileRangeOf(grade, station.coreDiameterM);
   return {
     web: {
       // The widest roll side by side keeps its air longest.
@@ -116,16 +132,24 @@ export function airQuestion(
       ...(grade.grammageKgPerM2 === undefined ? {} : { grammageKgPerM2: grade.grammageKgPerM2 }),
       ...(grade.frictionRatio === undefined ? {} : { frictionRatio: grade.frictionRatio }),
       ...(grade.modulusPa === undefined ? {} : { modulusPa: grade.modulusPa }),
+      ...(profileRangeM === undefined ? {} : { profileRangeM }),
+      ...(grade.thinLaneWidthRatio === undefined ? {} : { thinLaneWidthRatio: grade.thinLaneWidthRatio }),
     },
-    nip: nip === null || cover === null ? null : winderNip(nip, cover.value, load.value),
+    nip:
+      nip === null || cover === null
+        ? null
+        : winderNip(nip, { coverModulusPa: cover.value, loadNPerM: load.value, contactWidthM: webWidthM }),
+    ...(around === undefined ? {} : { air: around.condition }),
     running: {
       speedMPerS: Math.max(speedMPerS.value, 0),
       rollDiameterM: diameterM.value,
       tensionNPerM: tensionNPerM.value,
+      ...(profileRangeM === undefined ? {} : { coreDiameterM: station.coreDiameterM }),
     },
     floatingWrapsAllowed: grade.floatingWrapsAllowed,
     boundaryFactor: grade.boundaryFactor,
     speedLimitMPerS: winder.limits.speedMPerS.max,
+    display: model.display,
     uncertainties,
     ...(grade.calibration === undefined
       ? {}
@@ -133,13 +157,19 @@ export function airQuestion(
   };
 }
 
-function winderNip(nip: Nip, coverModulusPa: number, loadNPerM: number): NonNullable<AirPoint['nip']> {
+function winderNip(
+  nip: Nip,
+  told: { readonly coverModulusPa: number; readonly loadNPerM: number; readonly contactWidthM: number },
+): NonNullable<AirPoint['nip']> {
+  const bending = nip.coverThicknessM === undefined ? undefined : bendingOf(nip, told.contactWidthM);
   return {
     rollerDiameterM: nip.rollerDiameterM,
-    coverModulusPa,
+    coverModulusPa: told.coverModulusPa,
     coverPoissonRatio: nip.coverPoissonRatio,
     ...(nip.coverThicknessM === undefined ? {} : { coverThicknessM: nip.coverThicknessM }),
-    loadNPerM: Math.max(loadNPerM, 0),
+    loadNPerM: Math.max(told.loadNPerM, 0),
+    ...(bending === undefined ? {} : { bending }),
+    ...(nip.wrapBeforeNipRad === undefined ? {} : { wrapBeforeNipRad: nip.wrapBeforeNipRad }),
   };
 }
 
@@ -161,7 +191,8 @@ function seen(question: AirQuestion, air: AirAssessment, facts: AirFacts): AirNo
       filmCriticalSpeedMPerS: air.filmCriticalSpeedMPerS,
       woundInFilmM: known(air.airFilm.woundInM, air.airFilm.woundInM * air.uncertainty.woundInFilmRatio),
       filmRatio: known(air.filmRatio, air.filmRatio * air.uncertainty.filmRatioRatio),
-      nipLifted: facts.contactLost ? nipLifted(air, facts.display) : null,
+      nipLifted: facts.contactLostAt.length > 0 ? nipLifted(air, facts.display) : null,
+      ...nipInPart(air, facts.contactLostAt),
     },
     chance: chanceOf(air),
     outlook: {
@@ -170,14 +201,6 @@ function seen(question: AirQuestion, air: AirAssessment, facts: AirFacts): AirNo
       shareUncertaintyRatio: air.uncertainty.speedShareRatio,
     },
   };
-}
-
-function nipLifted({ airFilm }: AirAssessment, display: DisplaySystem): Reason {
-  const [without, wound] = [airFilm.withoutNipM, airFilm.woundInM].map((film) =>
-    figure('film', film, display),
-  );
-  const text = `where the nip lifts off, a film of ${without ?? ''} goes in instead of ${wound ?? ''}`;
-  return reason('nip-lifted', text, { withoutNipM: airFilm.withoutNipM, woundInM: airFilm.woundInM });
 }
 
 /** Margin 0 is one half. Where there is no critical speed the wraps are not free to move at any speed of the machine. */

@@ -2,6 +2,7 @@ import type { AssessAnswer, OperatingMap } from '@edge-margin/air-film';
 import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
 import type { Reason } from '@edge-margin/units';
 import type { StationAssessment } from './assessment.js';
+import type { ActingPerson } from './door-api.js';
 
 /** Bodies of the HTTP API and of the live stream. SI throughout; instants are epoch ms. */
 
@@ -60,10 +61,32 @@ export interface SeriesBody {
   readonly series: readonly {
     /** As asked: `measurement:field` or `measurement:field@end`. */
     readonly field: string;
-    /** `[atMs, value]`, in order of time; thinned to the points that keep its shape where there were more than `maxPoints`. */
+    /** `[atMs, value]`, all measured, in order of time; thinned to the points that keep its shape where there were more than `maxPoints`. */
     readonly points: readonly (readonly [number, number])[];
     readonly thinned: boolean;
+    /** `raw`: from the points themselves. Else from windows of this length, which keep the lowest, the highest, the mean and the last of their points. */
+    readonly resolution: 'raw' | '10s' | '1min' | '1h';
+    /** Where it was found: here, in the long memory (InfluxDB), both, or nowhere. */
+    readonly source: 'local' | 'remote' | 'both' | 'none';
+    /** Length of the intervals of the band, ms; null where there is none. */
+    readonly intervalMs: number | null;
+    /** `[startMs, lowest, highest, mean]` of every interval that holds a point; empty for `raw`. */
+    readonly band: readonly (readonly [number, number, number, number])[];
+    /** Why something may be missing or coarser than it could be (the long memory did not answer, say); null where nothing is. */
+    readonly partial: Reason | null;
   }[];
+  /** What is known to be missing within the range, oldest first. */
+  readonly gaps: readonly SeriesGap[];
+}
+
+export interface SeriesGap {
+  /** `messages`, `series`, `replica influx`, ... */
+  readonly what: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  /** How many, where it is known. */
+  readonly count: number | null;
+  readonly because: Reason;
 }
 
 /** GET /api/alarms */
@@ -79,8 +102,9 @@ export interface AlarmJournalBody {
 /** POST /api/alarms/{alarmKey}/acknowledge */
 export interface AcknowledgeRequest {
   readonly occurrenceId: string;
-  readonly actor: string;
   readonly comment?: string;
+  /** Who acts, at a screen where nobody is signed in; journaled by the name that the person has here. */
+  readonly acting?: ActingPerson;
 }
 export interface AcknowledgeBody {
   readonly alarm: AlarmView;

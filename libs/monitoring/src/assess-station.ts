@@ -1,6 +1,7 @@
 import type { Grade } from '@edge-margin/plant';
 import type { RollTrackerStep, WoundInAirState } from '@edge-margin/roll-geometry';
 import { type Quantity, type Reason, reason, unknown } from '@edge-margin/units';
+import { airSignals } from './air-around.js';
 import { airNow } from './air-now.js';
 import type { EdgeRisk, StationAssessment } from './assessment.js';
 import type { Cell } from './cell.js';
@@ -53,7 +54,8 @@ export function assessStation(facts: StationFacts): AssessedStation {
     speedMPerS,
     tensionNPerM: inputQuantity(inputs, 'tension'),
     nipLoadNPerM: load.meanNPerM,
-    contactLost: nip.inHand.ends.some((end) => end.contactLost),
+    contactLostAt: nip.inHand.ends.flatMap(({ contactLost, end }) => (contactLost ? [end] : [])),
+    airSignals: airSignals(inputs),
     display: model.display,
   });
   const measuredAir =
@@ -66,6 +68,7 @@ export function assessStation(facts: StationFacts): AssessedStation {
           grade,
           rollId: facts.rollId,
           filmM: air.inHand.woundInFilmM,
+          display: model.display,
         });
   const risk = edgeRisk(model, grade, air.chance, nip.chance);
   const wound = woundAfter(facts, diameterM, risk.now);

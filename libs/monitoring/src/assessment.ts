@@ -64,6 +64,23 @@ export interface AirInHand {
   readonly filmRatio: Quantity;
   /** Where the nip lifts off it keeps no air out: how thick the film is there; null while it presses. The share of the length is not known from peaks alone. */
   readonly nipLifted: Reason | null;
+  /** Where a touching nip does not hold the air back; left out while it works everywhere and always. */
+  readonly nipInPart?: NipInPart;
+}
+
+/** The share of the web that a touching nip does not hold, as known from profile and bending, and the causes. */
+export interface NipInPart {
+  /** Each cause by name: contact lost at an end, a thin lane below the nip, the bent roller, the web touching before the nip. */
+  readonly because: readonly Reason[];
+  /** Film that goes in there, m. */
+  readonly withoutNipFilmM: number;
+  /** Share of the length on which the nip is missing somewhere in the width; left out where it is not known, as with contact lost by peaks alone. */
+  readonly lengthShareRatio?: number;
+  /** Share of the width where it is missing at some time. */
+  readonly widthShareRatio?: number;
+  /** Critical speed and margin of the worst place alone; that of the whole width stands in the margin. */
+  readonly criticalSpeedMPerS?: Quantity;
+  readonly marginRatio?: Quantity;
 }
 
 export interface NipInHand {

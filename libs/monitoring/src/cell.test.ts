@@ -1,7 +1,7 @@
 import type { Reading } from '@edge-margin/telemetry';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Cell, signalKey, withReading } from './cell.js';
+import { addReading, type Cell, type OpenCell, signalKey } from './cell.js';
 
 const reading = (atMs: number, value: number): Reading => ({
   stationKey: 'w/a',
@@ -14,7 +14,11 @@ const reading = (atMs: number, value: number): Reading => ({
   uncertainty: 1,
   retained: false,
 });
-const cellOf = (readings: readonly Reading[]): Cell => readings.reduce<Cell>(withReading, {});
+const cellOf = (readings: readonly Reading[]): Cell => {
+  const cell: OpenCell = {};
+  for (const reading of readings) addReading(cell, reading);
+  return cell;
+};
 
 describe('a cell of the event-time grid', () => {
   it('does not depend on the order in which readings of different times arrive', () => {

@@ -21,33 +21,34 @@ export function signalKey(signal: string, end: string): string {
   return `${signal}@${end}`;
 }
 
-/** The cell with one more reading in it. */
-export function withReading(cell: Cell, reading: Reading): Cell {
+/** A cell that is not closed yet, changed in place. */
+export type OpenCell = Record<string, OpenCellSignal>;
+
+type OpenCellSignal = { -readonly [Key in keyof CellSignal]: CellSignal[Key] };
+
+/** Puts one more reading into the cell. */
+export function addReading(cell: OpenCell, reading: Reading): void {
   const key = signalKey(reading.signal, reading.end);
-  const before = cell[key];
-  return { ...cell, [key]: before === undefined ? firstOf(reading) : joined(before, reading) };
+  const signal = cell[key];
+  if (signal === undefined) cell[key] = firstOf(reading);
+  else join(signal, reading);
 }
 
-function firstOf({ atMs, value, uncertainty }: Reading): CellSignal {
+function firstOf({ atMs, value, uncertainty }: Reading): OpenCellSignal {
   const number = typeof value === 'number' ? value : 0;
   return { atMs, value, uncertainty, min: number, max: number, sum: number, count: 1 };
 }
 
-function joined(before: CellSignal, reading: Reading): CellSignal {
-  const latest =
-    reading.atMs >= before.atMs
-      ? { atMs: reading.atMs, value: reading.value, uncertainty: reading.uncertainty }
-      : before;
-  const number = typeof reading.value === 'number' ? reading.value : 0;
-  const again = reading.atMs === before.atMs;
-  return {
-    atMs: latest.atMs,
-    value: latest.value,
-    uncertainty: latest.uncertainty,
-    min: Math.min(before.min, number),
-    max: Math.max(before.max, number),
-    // A reading of the same instant replaces the one before instead of counting twice.
-    sum: before.sum + number - (again && typeof before.value === 'number' ? before.value : 0),
-    count: before.count + (again ? 0 : 1),
-  };
+function join(signal: OpenCellSignal, { atMs, value, uncertainty }: Reading): void {
+  const number = typeof value === 'number' ? value : 0;
+  const again = atMs === signal.atMs;
+  signal.min = Math.min(signal.min, number);
+  signal.max = Math.max(signal.max, number);
+  // A reading of the same instant replaces the one before instead of counting twice.
+  signal.sum = signal.sum + number - (again && typeof signal.value === 'number' ? signal.value : 0);
+  if (!again) signal.count += 1;
+  if (atMs < signal.atMs) return;
+  signal.atMs = atMs;
+  signal.value = value;
+  signal.uncertainty = uncertainty;
 }

@@ -1,7 +1,7 @@
 import { valueOf } from '@edge-margin/units';
 import { assessStation } from './assess-station.js';
 import type { StationAssessment } from './assessment.js';
-import { signalKey } from './cell.js';
+import { type Cell, signalKey } from './cell.js';
 import { derivedSamples } from './derived-samples.js';
 import type { Effect } from './effect.js';
 import { gradeNow } from './grade-now.js';
@@ -17,14 +17,14 @@ import type { StationState } from './station-state.js';
 /** Speeds kept to tell a steady run from a ramp, cells. */
 const speedsKept = 5;
 
-/** Closes one cell of the event-time grid: the roll, the assessment and the alarms each take one step. */
+/** Closes one cell of the event-time grid: the roll, the assessment and the alarms each take one step. The state's own cells are not looked at. */
 export function closeCell(
   model: StationModel,
   state: StationState,
+  cell: Cell,
   index: number,
   linkDownSinceMs: number | null,
 ): { readonly state: StationState; readonly effects: readonly Effect[] } {
-  const cell = state.cells[index] ?? {};
   const atMs = cellEndMs(index);
   const { limits } = model.context;
   const latest = latestAfter(state.latest, cell);
@@ -62,12 +62,10 @@ export function closeCell(
     atMs,
     alarmSamples(assessment, responses(assessment)),
   );
-  const cells = Object.fromEntries(Object.entries(state.cells).filter(([open]) => Number(open) > index));
   return {
     state: {
       ...state,
       closedCell: index,
-      cells,
       latest,
       gradeId: grade.grade.id,
       roll: roll.state,

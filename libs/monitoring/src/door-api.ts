@@ -15,7 +15,8 @@ export interface SessionBody {
   /** True until the first administrator exists. */
   readonly needsFirstAdministrator: boolean;
   /** In the demonstration: people to sign in as, with their passwords; null elsewhere. */
-  readonly demoPeople: readonly { readonly name: string; readonly role: Role; readonly password: string }[] | null;
+  readonly demoPeople:
+    readonly { readonly name: string; readonly role: Role; readonly password: string }[] | null;
 }
 
 /** POST /api/session. 401 where name or password is wrong; 429 with Retry-After where too many were. DELETE /api/session signs out. */

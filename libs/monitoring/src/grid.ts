@@ -14,6 +14,11 @@ export function cellEndMs(index: number): number {
   return (index + 1) * gridMs;
 }
 
+/** The last cell that ends, with the allowance for late readings, at or before the station's time. */
+export function lastDueCell(watermarkMs: number, latenessMs: number): number {
+  return cellIndex(watermarkMs - latenessMs) - 1;
+}
+
 /**
  * The cells to close now, in order: all that end, with the allowance for late readings, at or before the station's time. A long silence is not
  * walked through second by second: after two minutes of it only cells with readings and the last cell are closed, which gives the same alarms
@@ -25,7 +30,7 @@ export function dueCells(args: {
   readonly watermarkMs: number;
   readonly latenessMs: number;
 }): number[] {
-  const last = cellIndex(args.watermarkMs - args.latenessMs) - 1;
+  const last = lastDueCell(args.watermarkMs, args.latenessMs);
   const first = args.closed === null ? Math.min(last, ...args.open) : args.closed + 1;
   if (first > last) return [];
   const due = new Set<number>(args.open.filter((index) => index <= last));

@@ -7,6 +7,8 @@
  */
 export type * from './api.js';
 export type * from './door-api.js';
+export type * from './health-api.js';
+export type * from './mqtt-api.js';
 export type * from './assessment.js';
 export type { CommandAnswer, Effect, Gap } from './effect.js';
 export {
@@ -16,5 +18,15 @@ export {
   modelRevision,
   type StationModel,
 } from './model.js';
-export { type Fold, foldRow, type Monitor, openAlarms, restoreMonitor, savedStates } from './monitor.js';
+export {
+  type Fold,
+  type Monitor,
+  openAlarms,
+  reportedTroubles,
+  restoreMonitor,
+  savedStates,
+} from './monitor.js';
 export { type OperatingPoint, operatingPointOf } from './operating-point.js';
+export { isOwnTrouble, type OwnTrouble, ownTroubles, type TroubleSign } from './own-trouble.js';
+export { foldRow, runMonitor, type RunningMonitor } from './running-monitor.js';
+export { nothingReported, type TroubleWatch, watchTrouble } from './trouble-watch.js';

@@ -2,10 +2,11 @@ import type { AlarmDefinition } from '@edge-margin/alarms';
 import { type PlantFile, readPlant, type StationContext, stationIndex } from '@edge-margin/plant';
 import { type CompiledSources, compileSources, type TextDecode } from '@edge-margin/telemetry';
 import { type MappedSignal, mappedSignals } from './mapped-signals.js';
+import { type OwnAlarmDefinitions, ownAlarmDefinitions } from './own-trouble.js';
 import { alarmDefinitions, type StationAlarmName } from './station-alarms.js';
 
 /** Revision of the formulas and rules behind an assessment. Counted up whenever the same rows would give other results. */
-export const modelRevision = '1';
+export const modelRevision = '2';
 
 /** What a plant file makes of the monitoring: derived from its text, never stored. */
 export interface MonitoringModel {
@@ -13,6 +14,8 @@ export interface MonitoringModel {
   readonly configurationRevision: string;
   readonly sources: CompiledSources;
   readonly stations: ReadonlyMap<string, StationModel>;
+  /** Alarms of the service itself. */
+  readonly ownAlarms: OwnAlarmDefinitions;
 }
 
 export interface StationModel {
@@ -48,5 +51,6 @@ export function makeModel(
       configurationRevision,
     });
   }
-  return { plant, configurationRevision, sources: compileSources(plant, dependencies), stations };
+  const ownAlarms = ownAlarmDefinitions(plant.site.id, { modelRevision, configurationRevision });
+  return { plant, configurationRevision, sources: compileSources(plant, dependencies), stations, ownAlarms };
 }

@@ -4,7 +4,8 @@ import { describe, expect, it } from 'vitest';
 import type { StationAssessment } from './assessment.js';
 import type { CommandAnswer, Effect } from './effect.js';
 import type { MonitorDependencies } from './model.js';
-import { foldRow, type Monitor, openAlarms, restoreMonitor } from './monitor.js';
+import { type Monitor, openAlarms, restoreMonitor } from './monitor.js';
+import { foldRow } from './running-monitor.js';
 
 const dependencies: MonitorDependencies = { textDecoder: (bytes) => String.fromCharCode(...bytes) };
 const startMs = 1_790_000_000_000;

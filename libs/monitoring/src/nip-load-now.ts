@@ -87,7 +87,12 @@ function fromCylinders({ inputs, model }: NipLoadFacts, cylinders: Cylinders): N
     frictionN: cylinders.frictionPerEndN,
     movement: 'retreating',
   });
-  const load = layOnLoad({ tending: endOf('tending'), drive: endOf('drive'), contactWidthM: webWidthM });
+  const load = layOnLoad({
+    tending: endOf('tending'),
+    drive: endOf('drive'),
+    contactWidthM: webWidthM,
+    display: model.display,
+  });
   const perWidth = (force: Quantity): Quantity =>
     force.kind === 'unknown'
       ? force
@@ -109,6 +114,7 @@ function onDrums({ diameterM, grade, inputs, model }: NipLoadFacts, drums: Drums
       reason(
         'no-grammage',
         `the grade ${grade.id} tells no mass per area, so the weight of the roll is not known`,
+        { grade: grade.id },
       ),
     );
   }
@@ -123,5 +129,6 @@ function onDrums({ diameterM, grade, inputs, model }: NipLoadFacts, drums: Drums
     },
     riderLoadNPerM: hasRider ? inputQuantity(inputs, 'riderLoad') : known(0),
     webArrivesAt: drums.webArrivesAt,
+    display: model.display,
   }).excludingLoadNPerM;
 }

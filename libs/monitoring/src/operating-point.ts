@@ -1,5 +1,6 @@
 import type { AirQuestion } from '@edge-margin/air-film';
 import { type Known, known, reason, type Reason } from '@edge-margin/units';
+import { airAround, type AirSignals } from './air-around.js';
 import { airQuestion } from './air-now.js';
 import type { StationAssessment } from './assessment.js';
 import type { StationModel } from './model.js';
@@ -24,8 +25,18 @@ export function operatingPointOf(model: StationModel, assessment: StationAssessm
   const tensionNPerM = mean(assessment, 'tension');
   if (speedMPerS === undefined || tensionNPerM === undefined) return { ok: false, because: air.because };
   const load = nip.loadNPerM.kind === 'known' ? nip.loadNPerM : known(0);
-  const point = airQuestion({ grade, model }, { diameterM: roll.diameterM, speedMPerS, tensionNPerM, load });
+  const around = airAround(model.context.air, {
+    ...given('temperatureK', mean(assessment, 'airTemperature')),
+    ...given('pressurePa', mean(assessment, 'airPressure')),
+    ...given('humidityRatio', mean(assessment, 'airHumidity')),
+  });
+  const readings = { diameterM: roll.diameterM, speedMPerS, tensionNPerM, load, around };
+  const point = airQuestion({ grade, model }, readings);
   return 'kind' in point ? { ok: false, because: point.because } : { ok: true, point };
+}
+
+function given(name: keyof AirSignals, quantity: Known | undefined): AirSignals {
+  return quantity === undefined ? {} : { [name]: quantity };
 }
 
 /** Mean of a signal's good readings over its ends. */

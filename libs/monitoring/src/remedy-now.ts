@@ -66,6 +66,7 @@ function slowDown(search: Search): OneRemedy | undefined {
     (instantAt(after, outlook.setEndDiameterM).atMs - instantAt(outlook, outlook.setEndDiameterM).atMs) /
     1000;
   const words = (speed: number): string => figure('speed', speed, model.display);
+  const resonances = movedResonances(model, outlook, to);
   return {
     remedy: {
       setPoint: 'speed',
@@ -75,10 +76,10 @@ function slowDown(search: Search): OneRemedy | undefined {
       because: reason(
         'slow-down',
         `slow from ${words(outlook.speedMPerS)} to ${words(to)}${before(search)}`,
-        { from: outlook.speedMPerS, to },
+        { fromMPerS: outlook.speedMPerS, toMPerS: to, ...diameterOf(search) },
       ),
       sideEffects: [
-        ...movedResonances(model, outlook, to),
+        ...(resonances.length > 0 ? resonances : bounceAtSpeed(model, outlook.speedMPerS, to)),
         reason('takes-longer', `the set takes ${durationWords(longerS)} longer`, {
           longerS: Math.round(longerS),
         }),
@@ -109,9 +110,12 @@ function pressHarder(search: Search): OneRemedy | undefined {
       because: reason(
         'press-harder',
         `raise the nip load from ${words(from)} to ${words(to)}${before(search)}`,
-        { from, to },
+        { fromNPerM: from, toNPerM: to, ...diameterOf(search) },
       ),
-      sideEffects: [reason('tighter', 'the roll is wound tighter; soft webs may be crushed')],
+      sideEffects: [
+        reason('tighter', 'the roll is wound tighter; soft webs may be crushed'),
+        ...bounceUnderLoad(model, from, to),
+      ],
     },
     aheadAfter: riskAhead({
       ...outlook,
@@ -141,9 +145,36 @@ function movedResonances(model: StationModel, outlook: Outlook, toMPerS: number)
     reason(
       'resonance-moves',
       `the resonance of order ${order} of the nip moves from ${words(before.get(order))} to ${words(after.get(order))}`,
-      { order },
+      {
+        order,
+        ...(before.has(order) ? { fromDiameterM: before.get(order) ?? 0 } : {}),
+        ...(after.has(order) ? { toDiameterM: after.get(order) ?? 0 } : {}),
+      },
     ),
   );
+}
+
+/** More closing force is more to be overcome before contact is lost: the inertia force that the nip bears grows in proportion (own derivation from `N = F + m a`). */
+function bounceUnderLoad(model: StationModel, fromNPerM: number, toNPerM: number): Reason[] {
+  const { nip } = model.context.station;
+  // A static force that the plant file states does not follow the set point.
+  if (nip === null || nip.staticForcePerEndN !== undefined || fromNPerM <= 0) return [];
+  const changeRatio = toNPerM / fromNPerM - 1;
+  const more = changeRatio >= 0 ? 'more' : 'less';
+  const text = `the nip loses contact only at ${figure('ratio', Math.abs(changeRatio), model.display)} ${more} inertia force`;
+  return [reason('contact-loss-moves', text, { changeRatio })];
+}
+
+/** The force of an eccentricity goes with the square of the speed (`m e w^2`), away from resonances. */
+function bounceAtSpeed(model: StationModel, fromMPerS: number, toMPerS: number): Reason[] {
+  if (model.context.station.nip === null || fromMPerS <= 0) return [];
+  const forceRatio = (toMPerS / fromMPerS) ** 2;
+  const text = `away from resonances the nip bounces with ${figure('ratio', forceRatio, model.display)} of the force`;
+  return [reason('bounce-moves', text, { forceRatio })];
+}
+
+function diameterOf({ by }: Search): Reason['params'] {
+  return by.byDiameterM === null ? {} : { byDiameterM: by.byDiameterM };
 }
 
 function withSpeed(point: AirPoint, speedMPerS: number): AirPoint {
@@ -168,7 +199,16 @@ function otherSetPoints(
   const { nipLoadNPerM, speedMPerS, tensionNPerM } = model.context.winder.limits;
   const atEnd = withSpeed(air.pointAt(outlook.setEndDiameterM), outlook.speedMPerS);
   const limits = { speedMPerS, tensionNPerM, ...(nipLoadNPerM === undefined ? {} : { nipLoadNPerM }) };
-  return remedies(atEnd, 1 - targetShare, limits)
+  const otherMechanisms = (change: {
+    readonly setPoint: string;
+    readonly from: number;
+    readonly to: number;
+  }) => {
+    if (change.setPoint === 'nipLoad') return bounceUnderLoad(model, change.from, change.to);
+    if (change.setPoint !== 'speed') return [];
+    return [...movedResonances(model, outlook, change.to), ...bounceAtSpeed(model, change.from, change.to)];
+  };
+  return remedies(atEnd, 1 - targetShare, limits, { otherMechanisms })
     .filter(({ setPoint }) => setPoint !== chosen)
     .map((found): Alternative =>
       found.kind === 'change'

@@ -1,85 +1,84 @@
 import type { SeriesSample } from '@edge-margin/series';
 import type { Reading } from '@edge-margin/telemetry';
 import { reason } from '@edge-margin/units';
-import { signalKey, withReading } from './cell.js';
+import { signalKey } from './cell.js';
+import { followClockBack } from './clock-set-back.js';
 import { closeCell } from './close-cell.js';
 import type { Effect } from './effect.js';
-import { cellIndex, dueCells } from './grid.js';
+import { cellIndex, dueCells, lastDueCell } from './grid.js';
 import type { Latest } from './inputs.js';
 import type { StationModel } from './model.js';
+import { type OpenStation, putIntoCell } from './open-station.js';
 import type { StationState } from './station-state.js';
-
-export interface StationStep {
-  readonly state: StationState;
-  readonly effects: readonly Effect[];
-}
 
 /** Without readings the station's time follows the clock this far behind, beyond the lag that its readings have shown, ms. */
 const tickAllowanceMs = 3000;
 /** A lag beyond this is a backlog, not the way of a reading, ms. */
 const greatestLagMs = 60_000;
 
-/** Applies the readings of one message that concern this station, together, before anything is evaluated. */
+/** Applies the readings of one message that concern this station, together, before anything is evaluated; adds what they bring about to `effects`. */
 export function applyReadings(
   model: StationModel,
-  state: StationState,
+  station: OpenStation,
   readings: readonly Reading[],
   linkDownSinceMs: number | null,
-): StationStep {
-  const effects: Effect[] = [
-    { kind: 'samples', samples: readings.map((reading) => sampleOf(model, reading)) },
-  ];
-  let next = state;
+  effects: Effect[],
+): void {
+  effects.push({ kind: 'samples', samples: readings.map((reading) => sampleOf(model, reading)) });
+  const arrivedAtMs = readings[0]?.arrivedAtMs;
+  if (arrivedAtMs !== undefined) followClockBack(model.context.stationKey, station, arrivedAtMs, effects);
+  const { closedCell } = station.settled;
   for (const reading of readings) {
-    const index = cellIndex(reading.atMs);
-    if (state.closedCell !== null && index <= state.closedCell) {
+    const { atMs } = reading;
+    const index = cellIndex(atMs);
+    if (closedCell === null || index > closedCell) putIntoCell(station, index, reading);
+    else {
       effects.push(tooLate(reading));
-      next = withLateReading(next, reading);
-    } else {
-      next = { ...next, cells: { ...next.cells, [index]: withReading(next.cells[index] ?? {}, reading) } };
+      station.settled = withLateReading(station.settled, reading);
     }
-    next = {
-      ...next,
-      watermarkMs: Math.max(next.watermarkMs ?? reading.atMs, reading.atMs),
-      lagMs: lagAfter(next.lagMs, reading),
-    };
+    if (station.watermarkMs === null || atMs > station.watermarkMs) station.watermarkMs = atMs;
+    station.lagMs = lagAfter(station.lagMs, reading);
   }
-  const closed = closeDueCells(model, next, linkDownSinceMs);
-  return { state: closed.state, effects: [...effects, ...closed.effects] };
+  closeDueCells(model, station, linkDownSinceMs, effects);
 }
 
-/** Lets the station's time pass with the clock: without readings, this is what makes delays, staleness and silences count. */
+/**
+ * Lets the station's time pass with the clock: without readings, this is what makes delays, staleness and silences count. False where it
+ * has not moved.
+ */
 export function applyTick(
   model: StationModel,
-  state: StationState,
+  station: OpenStation,
   clockMs: number,
   linkDownSinceMs: number | null,
-): StationStep {
-  const byClock = clockMs - state.lagMs - tickAllowanceMs;
-  if (state.watermarkMs !== null && byClock <= state.watermarkMs) return { state, effects: [] };
-  return closeDueCells(model, { ...state, watermarkMs: byClock }, linkDownSinceMs);
+  effects: Effect[],
+): boolean {
+  const wentBack = followClockBack(model.context.stationKey, station, clockMs, effects);
+  const byClock = clockMs - station.lagMs - tickAllowanceMs;
+  if (station.watermarkMs !== null && byClock <= station.watermarkMs) return wentBack;
+  station.watermarkMs = byClock;
+  closeDueCells(model, station, linkDownSinceMs, effects);
+  return true;
 }
 
 function closeDueCells(
   model: StationModel,
-  state: StationState,
+  station: OpenStation,
   linkDownSinceMs: number | null,
-): StationStep {
-  if (state.watermarkMs === null) return { state, effects: [] };
-  const due = dueCells({
-    closed: state.closedCell,
-    open: Object.keys(state.cells).map(Number),
-    watermarkMs: state.watermarkMs,
-    latenessMs: model.context.limits.latenessAllowedS * 1000,
-  });
-  let next = state;
-  const effects: Effect[] = [];
-  for (const index of due) {
-    const step = closeCell(model, next, index, linkDownSinceMs);
-    next = step.state;
+  effects: Effect[],
+): void {
+  const { cells, watermarkMs } = station;
+  if (watermarkMs === null) return;
+  const latenessMs = model.context.limits.latenessAllowedS * 1000;
+  const closed = station.settled.closedCell;
+  // Most readings close nothing.
+  if (closed !== null && lastDueCell(watermarkMs, latenessMs) <= closed) return;
+  for (const index of dueCells({ closed, open: [...cells.keys()], watermarkMs, latenessMs })) {
+    const step = closeCell(model, station.settled, cells.get(index) ?? {}, index, linkDownSinceMs);
+    station.settled = step.state;
+    for (const open of cells.keys()) if (open <= index) cells.delete(open);
     effects.push(...step.effects);
   }
-  return { state: next, effects };
 }
 
 /** A reading whose cell is closed changes no assessment, but it may still be the newest of its signal (a set-up value sent long ago, say). */

@@ -6,10 +6,11 @@ import {
   type WoundInAirConfig,
   type WoundInAirState,
 } from '@edge-margin/roll-geometry';
-import { type Quantity, reason, unknown } from '@edge-margin/units';
+import { type DisplaySystem, type Quantity, reason, unknown } from '@edge-margin/units';
 import type { MeasuredAir } from './assessment.js';
 import { type Cell, signalKey } from './cell.js';
 import { inputQuantity, type Inputs } from './inputs.js';
+import { signalWord } from './words.js';
 
 /** Relative standard uncertainty of a length that was counted or integrated from the speed: own assumption where the plant file says nothing. */
 const lengthUncertaintyRatio = 0.003;
@@ -29,12 +30,14 @@ export interface WoundInAirFacts {
   readonly rollId: string;
   /** The model's wound-in film, at the pressure in the outermost wrap. */
   readonly filmM: Quantity;
+  readonly display: DisplaySystem;
 }
 
 /** The air that the growth of the roll shows, held against the model; one step a second while a roll is on. */
 export function woundInAirNow({
   before,
   cell,
+  display,
   filmM,
   grade,
   inputs,
@@ -43,7 +46,11 @@ export function woundInAirNow({
   const gauge = inputQuantity(inputs, 'diameter');
   const fresh = (signal: 'diameter' | 'woundLength'): Quantity =>
     cell[signalKey(signal, 'both')] === undefined
-      ? unknown(reason('none-in-this-second', `no ${signal} came within this second`))
+      ? unknown(
+          reason('none-in-this-second', `no ${signalWord(signal, 'both')} came within this second`, {
+            signal,
+          }),
+        )
       : inputQuantity(inputs, signal);
   const config: WoundInAirConfig = {
     caliperM: grade.caliperM,
@@ -51,6 +58,7 @@ export function woundInAirNow({
     gaugeUncertaintyM:
       gauge.kind === 'known' && gauge.uncertainty > 0 ? gauge.uncertainty : gaugeUncertaintyM,
     lengthUncertaintyRatio,
+    display,
     ...(filmM.kind === 'known' && filmM.value > 0 ? { filmToSeeM: filmM.value } : {}),
   };
   const step = stepWoundInAir(
@@ -67,6 +75,7 @@ export function woundInAirNow({
   const { measured } = step;
   const against = compareWithFilm(measured, {
     filmM,
+    display,
     woundInPressurePa: unknown(reason('not-measured', 'nothing tells the pressure between the buried wraps')),
   });
   return {

@@ -2,7 +2,7 @@ import { type Feed, feeds, mostFeeds } from './feeds.js';
 import { groupBy } from './group-by.js';
 import type { PlantParts, StationPart } from './plant-parts.js';
 import { type Finding, error, pathText, warning } from './problem.js';
-import type { Station } from './schema.js';
+import type { Station } from './winder-schema.js';
 import { type SignalName, signalKinds } from './signal-kinds.js';
 import { topicsOverlap } from './topic-pattern.js';
 

@@ -1,7 +1,7 @@
 import { figure } from './figure.js';
 import type { GradePart, PlantParts } from './plant-parts.js';
 import { type Finding, type Path, error, warning } from './problem.js';
-import type { Grade } from './schema.js';
+import type { Grade } from './grade-schema.js';
 
 /** Grades that contradict themselves, that no station can wind, or whose web data are unlike any web. */
 export function checkGrades(parts: PlantParts): readonly Finding[] {
@@ -10,6 +10,7 @@ export function checkGrades(parts: PlantParts): readonly Finding[] {
     return [
       ...checkCalibration(part.path, part.grade),
       ...checkOnce(part.path, part.grade),
+      ...checkProfile(part.path, part.grade),
       ...checkWebData(part.path, part.grade),
       ...checkSomewhere(part, part.grade, parts),
     ];
@@ -22,6 +23,57 @@ function checkOnce(path: Path, grade: Grade): readonly Finding[] {
     ...exactlyOne(path, grade, ['combinedRoughnessM', 'faces']),
     ...exactlyOne(path, grade, ['permeanceMPerPaS', 'gurleyS', 'bendtsenMlPerMin']),
   ];
+}
+
+/** The profile is told once, and within what a web can have. */
+function checkProfile(path: Path, grade: Grade): readonly Finding[] {
+  const { caliperM, profileRangeM, rollProfileRangeM, setEndDiameterM, thinLaneWidthRatio } = grade;
+  const findings: Finding[] = [];
+  if (profileRangeM !== undefined && rollProfileRangeM !== undefined)
+    findings.push(
+      error(
+        [...path, 'rollProfileRangeM'],
+        'profileRangeM and rollProfileRangeM',
+        'at most one of profileRangeM, rollProfileRangeM',
+      ),
+    );
+  if (profileRangeM !== undefined && profileRangeM > caliperM / 2)
+    findings.push(
+      error(
+        [...path, 'profileRangeM'],
+        figure(profileRangeM),
+        `at most half the caliper, ${figure(caliperM / 2)} m; it is the range of the caliper of one web, in metres`,
+      ),
+    );
+  if (rollProfileRangeM !== undefined && setEndDiameterM === undefined)
+    findings.push(
+      error(
+        [...path, 'rollProfileRangeM'],
+        `${rollProfileRangeM}`,
+        'setEndDiameterM beside it: the diameter of the roll on which it was measured',
+      ),
+    );
+  if (
+    rollProfileRangeM !== undefined &&
+    setEndDiameterM !== undefined &&
+    rollProfileRangeM > setEndDiameterM / 8
+  )
+    findings.push(
+      error(
+        [...path, 'rollProfileRangeM'],
+        `${rollProfileRangeM}`,
+        `at most an eighth of the diameter, ${figure(setEndDiameterM / 8)} m`,
+      ),
+    );
+  if (thinLaneWidthRatio !== undefined && profileRangeM === undefined && rollProfileRangeM === undefined)
+    findings.push(
+      warning(
+        [...path, 'thinLaneWidthRatio'],
+        `${thinLaneWidthRatio}`,
+        'profileRangeM or rollProfileRangeM beside it: alone it says nothing',
+      ),
+    );
+  return findings;
 }
 
 function exactlyOne(path: Path, grade: Grade, keys: readonly (keyof Grade)[]): readonly Finding[] {

@@ -2,7 +2,7 @@ import { lookUpUnit, units } from '@edge-margin/units';
 import { captures } from './check-sources.js';
 import type { MappingPart, PlantParts } from './plant-parts.js';
 import { type Finding, type Path, error, valueText, warning } from './problem.js';
-import type { SignalMapping } from './schema.js';
+import type { SignalMapping } from './source-schema.js';
 import { type SignalName, signalKinds } from './signal-kinds.js';
 
 /** Signals whose unit, end, scale or range does not fit what they are. */

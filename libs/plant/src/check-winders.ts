@@ -1,7 +1,9 @@
+import { checkNipFigures } from './check-nip-figures.js';
 import { unknownId } from './known-id.js';
 import type { PlantParts, StationPart, WinderPart } from './plant-parts.js';
 import { type Finding, type Path, error, warning } from './problem.js';
-import type { Nip, Station, Winder } from './schema.js';
+import type { Nip } from './nip-schema.js';
+import type { Station, Winder } from './winder-schema.js';
 
 /** Machine limits, stations and nips that contradict themselves or one another. */
 export function checkWinders(parts: PlantParts): readonly Finding[] {
@@ -78,7 +80,10 @@ function checkStation({ path, station, winder }: StationPart, { grades }: PlantP
       );
     }
   }
-  if (station.nip !== null) findings.push(...checkNip([...path, 'nip'], station.nip, machine));
+  if (station.nip !== null) {
+    findings.push(...checkNip([...path, 'nip'], station.nip, machine));
+    findings.push(...checkNipFigures([...path, 'nip'], station.nip, { machine, widthM, grade }));
+  }
   return findings;
 }
 

@@ -1,6 +1,6 @@
 import { captures, targetOf } from './check-sources.js';
 import type { MappingPart, PlantParts, StationPart } from './plant-parts.js';
-import type { SignalMapping } from './schema.js';
+import type { SignalMapping } from './source-schema.js';
 import { type End, signalKinds } from './signal-kinds.js';
 import { type TopicLevel, parseTopic } from './topic-pattern.js';
 

@@ -11,18 +11,13 @@
  * common practice and stand, with that remark, beside each check.
  */
 export { type End, type SignalName, signalKinds, signalNames } from './signal-kinds.js';
-export {
-  type Grade,
-  type Limits,
-  type Nip,
-  type PlantFile,
-  type SignalMapping,
-  type Source,
-  type SourceTime,
-  type Station,
-  type Winder,
-  plantSchema,
-} from './schema.js';
+export type { Air } from './air-schema.js';
+export type { Grade } from './grade-schema.js';
+export type { Limits } from './limits-schema.js';
+export type { Nip } from './nip-schema.js';
+export { type PlantFile, plantSchema } from './schema.js';
+export type { SignalMapping, Source, SourceTime } from './source-schema.js';
+export type { Station, Winder } from './winder-schema.js';
 export { type StationContext, stationIndex } from './station-index.js';
 export type { PlantProblem } from './problem.js';
 export { type PlantReading, readPlant } from './read-plant.js';

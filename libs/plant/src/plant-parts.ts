@@ -1,20 +1,10 @@
 import { z } from 'zod';
 import type { Path } from './problem.js';
-import {
-  type Grade,
-  type Limits,
-  type SignalMapping,
-  type SourceTime,
-  type Station,
-  type Winder,
-  gradeSchema,
-  idSchema,
-  limitsSchema,
-  signalMappingSchema,
-  sourceSchema,
-  stationSchema,
-  winderSchema,
-} from './schema.js';
+import { type Grade, gradeSchema } from './grade-schema.js';
+import { type Limits, limitsSchema } from './limits-schema.js';
+import { idSchema } from './schema-figures.js';
+import { type SignalMapping, type SourceTime, signalMappingSchema, sourceSchema } from './source-schema.js';
+import { type Station, type Winder, stationSchema, winderSchema } from './winder-schema.js';
 
 /**
  * The content of a plant file as far as it can be understood, part by part: a fault in one winder does not keep the others from being checked.

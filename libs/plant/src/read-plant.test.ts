@@ -67,7 +67,7 @@ describe('what departs from the schema', () => {
       'an unknown key near to nothing',
       'caliperM: 60e-6',
       'caliperM: 60e-6\n    ¶colour: red',
-      'grades[0].colour: got the key "colour", expected one of the keys id, name, caliperM, caliperUncertaintyRatio, combinedRoughnessM, faces, permeanceMPerPaS, gurleyS, bendtsenMlPerMin, grammageKgPerM2, modulusPa, frictionRatio, setEndDiameterM, plannedSpeedMPerS, floatingWrapsAllowed, boundaryFactor, calibration, activated',
+      'grades[0].colour: got the key "colour", expected one of the keys id, name, caliperM, caliperUncertaintyRatio, combinedRoughnessM, faces, profileRangeM, rollProfileRangeM, thinLaneWidthRatio, permeanceMPerPaS, gurleyS, bendtsenMlPerMin, grammageKgPerM2, modulusPa, frictionRatio, setEndDiameterM, plannedSpeedMPerS, floatingWrapsAllowed, boundaryFactor, calibration, activated',
     ],
     [
       'text for a number',
@@ -103,7 +103,7 @@ describe('what departs from the schema', () => {
       'a signal that does not exist',
       'signal: speed',
       'signal: ¶sped',
-      'sources[0].signals[0].signal: got "sped", expected one of speed, diameter, tension, nipLoad, nipLoadSwing, nipAcceleration, cylinderPressure, riderLoad, coreRotation, woundLength, winding, setEndDiameter, grade; the nearest is speed',
+      'sources[0].signals[0].signal: got "sped", expected one of speed, diameter, tension, nipLoad, nipLoadSwing, nipAcceleration, cylinderPressure, riderLoad, coreRotation, woundLength, winding, setEndDiameter, airTemperature, airPressure, airHumidity, grade; the nearest is speed',
     ],
     [
       'an id in capitals',

@@ -85,6 +85,27 @@ export const signalKinds = {
     perWidth: false,
     meaning: 'diameter at which the set is planned to end',
   },
+  airTemperature: {
+    unit: 'K',
+    value: 'number',
+    perEnd: false,
+    perWidth: false,
+    meaning: 'temperature of the air at the winder',
+  },
+  airPressure: {
+    unit: 'Pa',
+    value: 'number',
+    perEnd: false,
+    perWidth: false,
+    meaning: 'ambient pressure at the place, not reduced to sea level',
+  },
+  airHumidity: {
+    unit: '1',
+    value: 'number',
+    perEnd: false,
+    perWidth: false,
+    meaning: 'relative humidity of the air at the winder',
+  },
   grade: {
     unit: '',
     value: 'text',

@@ -1,4 +1,8 @@
-import type { Grade, Limits, PlantFile, Station, Winder } from './schema.js';
+import type { Air } from './air-schema.js';
+import type { Grade } from './grade-schema.js';
+import type { Limits } from './limits-schema.js';
+import type { PlantFile } from './schema.js';
+import type { Station, Winder } from './winder-schema.js';
 
 /** Everything about one station that the monitoring needs, looked up once. */
 export interface StationContext {
@@ -8,6 +12,8 @@ export interface StationContext {
   readonly areaId: string;
   readonly lineId: string;
   readonly winder: Winder;
+  /** The air around the winder by the plant file; null where it says nothing. */
+  readonly air: Air | null;
   readonly station: Station;
   /** Sum of the widths of the station's rolls, m. */
   readonly webWidthM: number;
@@ -30,6 +36,7 @@ export function stationIndex(plant: PlantFile): ReadonlyMap<string, StationConte
             areaId: area.id,
             lineId: line.id,
             winder,
+            air: winder.air ?? plant.site.air ?? null,
             station,
             webWidthM: station.rolls.reduce((sum, roll) => sum + roll.widthM, 0),
             grades,

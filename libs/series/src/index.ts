@@ -8,6 +8,9 @@
  * written again after a crash changes nothing. Thinning keeps points that were measured (it never averages): the first, the last and the
  * lowest and highest of each interval, so that no peak disappears on a long trend.
  *
+ * Roll-ups: windows of 10 s, 1 min and 1 h keep lowest, highest, mean, last and count of the points in them. `rollUpPoints` makes them of points,
+ * `rollUpWindows` longer ones of shorter ones, `trendOfWindows` a trend of them; `chooseResolution` says which of them a range needs.
+ *
  * Validity: finite numbers and text; instants within +-2^53 ms. A series carries either numbers or text; a store may refuse the other kind.
  * Sources: the interval rule of thinning is that of Jugel et al., "M4: a visualization-oriented time series data aggregation",
  * Proc. VLDB 7 (2014) 797-808, with the first and last point of the whole range instead of those of each interval.
@@ -27,3 +30,20 @@ export { checkSample, checkSeriesQuery } from './check.js';
 export { type Extremes, bucketWidthMs, leastMaxPoints, thin, thinnedShape } from './thin.js';
 export { createMemorySeriesStore } from './memory-series-store.js';
 export { type StoreUnderTest, type TestTools, seriesStoreContract } from './series-store-contract.js';
+export {
+  type Resolution,
+  type RolledResolution,
+  rolledResolutions,
+  windowStartMs,
+  windowWidthMs,
+} from './resolution.js';
+export {
+  mergeSummaries,
+  type NumberSummary,
+  rollUpPoints,
+  rollUpWindows,
+  type WindowSummary,
+} from './window-summary.js';
+export { chooseResolution, standInsFor } from './choose-resolution.js';
+export { type BandPoint, type Trend, trendOfWindows, type WindowedTrend } from './trend.js';
+export type { RollUpRow, RollUpSource } from './roll-up-source.js';

@@ -5,6 +5,8 @@ import type { SeriesSample } from './series-store.js';
 export interface ReplicaRow {
   readonly seq: number;
   readonly sample: SeriesSample;
+  /** `seriesKey` of the sample, where the store knows it already: making it for every row costs more than writing the row. */
+  readonly key?: string;
 }
 
 /** A sample that the replica will never take, with the reason. */

@@ -1,7 +1,7 @@
 import type { ReplicaRow } from '@edge-margin/series';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { createRowDelivery, type RowDelivery } from './deliver-rows.js';
+import { createRowDelivery } from './deliver-rows.js';
 import { createLineEncoder } from './line-protocol.js';
 import { classifyAnswer } from './write-outcome.js';
 
@@ -26,22 +26,32 @@ function failing(
 ) {
   const kept = new Set<string>();
   let requests = 0;
-  const deliver: RowDelivery = createRowDelivery(
+  const { prepare, send } = createRowDelivery<ReplicaRow>(
     createLineEncoder(() => undefined),
     (body) => {
       requests += 1;
-      const [status, error, keep] = answer(body.split('\n').filter((line) => line !== ''));
+      const [status, error, keep] = answer(
+        String(body)
+          .split('\n')
+          .filter((line) => line !== ''),
+      );
       for (const line of keep) kept.add(line);
       return Promise.resolve(classifyAnswer(status, JSON.stringify({ error })));
     },
   );
+  const deliver = async (given: readonly ReplicaRow[], until: AbortSignal) =>
+    send(await prepare(given), until);
   return { deliver, kept, requests: () => requests };
 }
 
 describe('bringing rows to InfluxDB', () => {
   it('halves what is too large until it fits', async () => {
     const server = failing((lines) => (lines.length > 10 ? [413, 'too large', []] : [204, '', lines]));
-    expect(await server.deliver(rows(100), signal)).toEqual({ kind: 'delivered', refused: [] });
+    expect(await server.deliver(rows(100), signal)).toEqual({
+      kind: 'delivered',
+      refused: [],
+      tooLarge: true,
+    });
     expect(server.kept.size).toBe(100);
   });
 

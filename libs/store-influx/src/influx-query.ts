@@ -1,7 +1,7 @@
 import type { SeriesId, SeriesPoint } from '@edge-margin/series';
 import type { IQueryOptions } from 'influx';
 import { InfluxError } from './influx-error.js';
-import { clientOf, type InfluxServer } from './influx-server.js';
+import { clientOf, type InfluxServer, timeoutOf } from './influx-server.js';
 
 /** What to choose of one series; instants in epoch ms. */
 export interface Selection {
@@ -23,26 +23,41 @@ export type InfluxQuery = (
 /** InfluxDB keeps nanoseconds in 64 bits: instants beyond cannot be written in a query. */
 const farthestMs = 9_223_372_036_854;
 
+/** Selects rows of one series' measurement, each beginning with its time in ms, in order of time. */
+export type InfluxRows = (
+  id: SeriesId,
+  selection: Selection & {
+    /** That of the series where left out. */
+    readonly measurement?: string;
+  },
+) => Promise<readonly (readonly unknown[])[]>;
+
 /**
- * Queries by InfluxQL. Ids go in as bound parameters (the client's own escaping of texts is not safe); the field is an identifier, which
- * cannot be bound, and is quoted here; instants are whole numbers.
+ * Queries by InfluxQL. Ids go in as bound parameters (the client's own escaping of texts is not safe); measurements and fields are
+ * identifiers, which cannot be bound, and are quoted; instants are whole numbers. An answer must be complete within the server's time limit.
  */
-export function createInfluxQuery(server: InfluxServer): InfluxQuery {
+export function createInfluxRows(server: InfluxServer): InfluxRows {
   const client = clientOf(server);
   const source = server.retentionPolicy === undefined ? '' : `${quoted(server.retentionPolicy)}.`;
   return async (id, selection) => {
-    const chosen = selection(quoted(id.field));
-    const text = queryText(`${source}${quoted(id.measurement)}`, chosen);
+    const text = queryText(`${source}${quoted(selection.measurement ?? id.measurement)}`, selection);
     const options: IQueryOptions = {
       precision: 'ms',
       method: 'POST',
       placeholders: { winder: id.winderId, station: id.stationId, end: id.end },
+      signal: AbortSignal.timeout(timeoutOf(server)),
     };
     const answer: unknown = await client.queryRaw(text, options).catch((error: unknown) => {
       throw errorOf(error);
     });
-    return pointsIn(answer);
+    return rowsIn(answer);
   };
+}
+
+/** Selects points of one series. */
+export function createInfluxQuery(server: InfluxServer): InfluxQuery {
+  const rows = createInfluxRows(server);
+  return async (id, selection) => (await rows(id, selection(quoted(id.field)))) as readonly SeriesPoint[];
 }
 
 function queryText(measurement: string, { select, fromMs, toMs, everyMs, limit }: Selection): string {
@@ -58,14 +73,18 @@ function within(atMs: number): number {
   return Math.max(-farthestMs, Math.min(farthestMs, atMs));
 }
 
-function quoted(identifier: string): string {
+/** An identifier as InfluxQL takes it. */
+export function quoted(identifier: string): string {
   return `"${identifier.replace(/["\\]/g, '\\$&').replace(/\n/g, '\\n')}"`;
 }
 
 /** The one statement's answer; errors while a query runs come with status 200. */
-function pointsIn(answer: unknown): readonly SeriesPoint[] {
-  const { results } = answer as { readonly results?: readonly StatementAnswer[] };
-  const result = results?.[0];
+function rowsIn(answer: unknown): readonly (readonly unknown[])[] {
+  const results =
+    typeof answer === 'object' && answer !== null && 'results' in answer && Array.isArray(answer.results)
+      ? (answer.results as readonly StatementAnswer[])
+      : [];
+  const result = results[0];
   if (result === undefined) throw new InfluxError('misconfigured', 'the answer is not that of an InfluxDB');
   if (result.error !== undefined) {
     const missing =
@@ -75,14 +94,14 @@ function pointsIn(answer: unknown): readonly SeriesPoint[] {
   return onePerInstant(result.series?.[0]?.values ?? []);
 }
 
-/** Two points of one instant: the winder was moved to another area or line between two writes of the same sample. */
-function onePerInstant(points: readonly SeriesPoint[]): readonly SeriesPoint[] {
-  return points.filter(([atMs], index) => points[index + 1]?.[0] !== atMs);
+/** Two rows of one instant: the winder was moved to another area or line between two writes of the same sample. */
+function onePerInstant(rows: readonly (readonly unknown[])[]): readonly (readonly unknown[])[] {
+  return rows.filter(([atMs], index) => rows[index + 1]?.[0] !== atMs);
 }
 
 interface StatementAnswer {
   readonly error?: string;
-  readonly series?: readonly { readonly values?: readonly SeriesPoint[] }[];
+  readonly series?: readonly { readonly values?: readonly (readonly unknown[])[] }[];
 }
 
 function errorOf(error: unknown): InfluxError {

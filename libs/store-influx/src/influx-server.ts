@@ -8,6 +8,8 @@ export interface InfluxServer {
   readonly database: string;
   readonly username?: string;
   readonly password?: string;
+  /** A token of InfluxDB 2.x instead of user name and password; databases and retention policies are mapped there, never made by us. */
+  readonly token?: string;
   /** Left out: the database's own default policy. */
   readonly retentionPolicy?: string;
   /** No answer within this time counts as unreachable, ms; 20 000 where left out. */
@@ -42,13 +44,22 @@ export function addressOf(server: InfluxServer, resource: string): URL {
   return base;
 }
 
+/** The `Authorization` header; undefined where nobody is named. */
+export function authorizationOf(server: InfluxServer): string | undefined {
+  if (server.token !== undefined) return `Token ${server.token}`;
+  if (server.username === undefined) return undefined;
+  return `Basic ${Buffer.from(`${server.username}:${server.password ?? ''}`).toString('base64')}`;
+}
+
 /**
  * The client for queries and administration. A failed request must not lock the only host out for the next ones: the pause after a failure
- * is zero, and there is no silent second attempt. Without a user name none is sent (the client's own default would be root:root).
+ * is zero, and there is no silent second attempt. Who we are goes in as a header: the client knows no tokens, and would send root:root where
+ * no user name is given; with `null` for the name it sends nothing of its own.
  */
 export function clientOf(server: InfluxServer): InfluxDB {
   const address = addressOf(server, '');
   const noPause = { getDelay: () => 0, next: () => noPause, reset: () => noPause };
+  const authorization = authorizationOf(server);
   const protocol = address.protocol === 'https:' ? 'https' : 'http';
   return new InfluxDB({
     host: address.hostname,
@@ -56,8 +67,8 @@ export function clientOf(server: InfluxServer): InfluxDB {
     path: address.pathname.replace(/\/$/, ''),
     protocol,
     database: server.database,
-    username: server.username ?? '',
-    password: server.password ?? '',
+    username: null as unknown as string,
+    ...(authorization === undefined ? {} : { options: { headers: { authorization } } }),
     pool: { backoff: noPause, maxRetries: 0, requestTimeout: timeoutOf(server) },
   });
 }

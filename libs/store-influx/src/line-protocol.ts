@@ -19,7 +19,14 @@ export interface EncodedSamples {
   readonly refused: readonly { readonly index: number; readonly because: Reason }[];
 }
 
-export type LineEncoder = (samples: readonly SeriesSample[]) => EncodedSamples;
+/** A sample of any measurement: roll-ups have their own. */
+export type LineSample = Omit<SeriesSample, 'measurement'> & { readonly measurement: string };
+
+/** `keys`: `seriesKey` of each sample, where they are known. */
+export type LineEncoder = (
+  samples: readonly LineSample[],
+  keys?: readonly (string | undefined)[],
+) => EncodedSamples;
 
 /** Names that a field must not have: a tag and a field of one name cannot be told apart in a query. */
 const reserved = new Set(['time', 'area', 'end', 'line', 'site', 'station', 'winder']);
@@ -33,31 +40,39 @@ const farthestMs = 9_223_372_036_854;
  * Escaping: `, = space` in tags and field names, `" \` in text (documentation, "Line protocol", special characters).
  */
 export function createLineEncoder(tagsOf: TagsOf): LineEncoder {
-  const heads = new Map<string, { readonly place: string; readonly head: SeriesHead | Reason }>();
-  const headOf = (sample: SeriesSample): SeriesHead | Reason => {
-    const key = seriesKey(sample);
+  const heads = new Map<
+    string,
+    { readonly tags: PlantTags | undefined; readonly head: SeriesHead | Reason }
+  >();
+  const headOf = (sample: LineSample, key: string): SeriesHead | Reason => {
     const tags = tagsOf(sample.winderId, sample.stationId);
-    const place = tags === undefined ? '' : `${tags.site}\n${tags.area}\n${tags.line}`;
     const known = heads.get(key);
-    if (known?.place === place) return known.head;
+    if (known !== undefined && samePlace(known.tags, tags)) return known.head;
     const head = encodeHead(sample, tags);
-    heads.set(key, { place, head });
+    heads.set(key, { tags, head });
     return head;
   };
-  return (samples) => {
-    const lines = new Map<string, Map<string, string>>();
+  return (samples, keys = []) => {
+    const lines = new Lines();
     const refused: { index: number; because: Reason }[] = [];
     samples.forEach((sample, index) => {
-      const head = headOf(sample);
+      const head = headOf(sample, keys[index] ?? seriesKey(sample));
       const because = 'code' in head ? head : unwritable(sample);
       if (because !== undefined || 'code' in head) {
         if (because !== undefined) refused.push({ index, because });
         return;
       }
-      fieldsAt(lines, `${head.line} `, sample.atMs).set(head.field, encodeValue(sample.value));
+      lines.fieldsAt(head.line, sample.atMs).set(head.field, encodeValue(sample.value));
     });
-    return { body: linesOf(lines), lineCount: lines.size, refused };
+    return { body: lines.text(), lineCount: lines.count(), refused };
   };
+}
+
+function samePlace(a: PlantTags | undefined, b: PlantTags | undefined): boolean {
+  return (
+    a === b ||
+    (a !== undefined && b !== undefined && a.site === b.site && a.area === b.area && a.line === b.line)
+  );
 }
 
 interface SeriesHead {
@@ -66,7 +81,7 @@ interface SeriesHead {
   readonly field: string;
 }
 
-function encodeHead(sample: SeriesSample, place: PlantTags | undefined): SeriesHead | Reason {
+function encodeHead(sample: LineSample, place: PlantTags | undefined): SeriesHead | Reason {
   const tags: readonly (readonly [name: string, value: string | undefined])[] = [
     ['area', place?.area],
     ['end', sample.end],
@@ -96,7 +111,7 @@ function unwritableName(name: string, text: string): Reason | undefined {
   return reason('replica-name-not-writable', because, { name, text });
 }
 
-function unwritable({ atMs, value, field }: SeriesSample): Reason | undefined {
+function unwritable({ atMs, value, field }: LineSample): Reason | undefined {
   if (typeof value === 'number' && !Number.isFinite(value)) {
     return reason('replica-not-finite', `${field} is ${value}`, { field, value: String(value) });
   }
@@ -128,22 +143,44 @@ function encodeValue(value: number | string): string {
   return typeof value === 'number' ? String(value) : `"${value.replace(/["\\]/g, '\\$&')}"`;
 }
 
-function fieldsAt(lines: Map<string, Map<string, string>>, head: string, atMs: number): Map<string, string> {
-  const key = `${head}\n${atMs}`;
-  const known = lines.get(key);
-  if (known !== undefined) return known;
-  const fields = new Map<string, string>();
-  lines.set(key, fields);
-  return fields;
+interface Line {
+  readonly head: string;
+  readonly atMs: number;
+  readonly fields: Map<string, string>;
 }
 
-function linesOf(lines: ReadonlyMap<string, ReadonlyMap<string, string>>): string {
-  let body = '';
-  for (const [key, fields] of lines) {
-    const end = key.indexOf('\n');
-    let text = '';
-    for (const [field, value] of fields) text += `${text === '' ? '' : ','}${field}=${value}`;
-    body += `${key.slice(0, end)}${text} ${key.slice(end + 1)}\n`;
+/** Lines in the order of their first sample, found again by measurement, place and time. */
+class Lines {
+  readonly #inOrder: Line[] = [];
+  readonly #byHead = new Map<string, Map<number, Line>>();
+
+  fieldsAt(head: string, atMs: number): Map<string, string> {
+    let ofHead = this.#byHead.get(head);
+    if (ofHead === undefined) this.#byHead.set(head, (ofHead = new Map<number, Line>()));
+    let line = ofHead.get(atMs);
+    if (line === undefined) {
+      line = { head, atMs, fields: new Map() };
+      ofHead.set(atMs, line);
+      this.#inOrder.push(line);
+    }
+    return line.fields;
   }
-  return body;
+
+  count(): number {
+    return this.#inOrder.length;
+  }
+
+  text(): string {
+    let body = '';
+    for (const { head, atMs, fields } of this.#inOrder) {
+      body += head;
+      let separator = ' ';
+      for (const [field, value] of fields) {
+        body += `${separator}${field}=${value}`;
+        separator = ',';
+      }
+      body += ` ${atMs}\n`;
+    }
+    return body;
+  }
 }

@@ -144,7 +144,7 @@ describe('the replica', () => {
     const { url, bodies } = await answering((request) => (request <= 8 || request === 10 ? 503 : 204));
     const [store, clock] = [rowsInMemory(3), steppedClock()];
     const running = start({ url, store, clock });
-    expect(running.status()).toEqual({ state: 'down', behindRows: 3, lastError: null });
+    expect(running.status()).toMatchObject({ state: 'down', behindRows: 3, lastError: null });
     for (let failure = 0; failure < 8; failure += 1) await clock.pass();
     await until(() => store.behind('') === 0);
     store.add(1);
@@ -162,9 +162,11 @@ describe('the replica', () => {
     const [store, clock] = [rowsInMemory(1), steppedClock()];
     const running = start({ url, store, clock });
     await until(() => running.status().lastError !== null);
-    expect(running.status()).toEqual({
+    expect(running.status()).toMatchObject({
       state: 'down',
+      trouble: 'unreachable',
       behindRows: 1,
+      oldestWaitingAtMs: 1,
       lastError: {
         code: 'replica-busy',
         text: 'InfluxDB answered 503',
@@ -175,7 +177,13 @@ describe('the replica', () => {
     status = 204;
     await clock.pass();
     await until(() => running.status().state === 'up');
-    expect(running.status()).toEqual({ state: 'up', behindRows: 0, lastError: null });
+    expect(running.status()).toMatchObject({
+      state: 'up',
+      trouble: 'none',
+      behindRows: 0,
+      lastError: null,
+      oldestWaitingAtMs: null,
+    });
   });
 
   it('never moves the cursor before the confirmation', async () => {

@@ -1,37 +1,35 @@
-import type { ReplicaSource } from '@edge-margin/series';
-import { type Reason, reason } from '@edge-margin/units';
-import { backOffMs } from './back-off.js';
+import type { ReplicaSource, RollUpSource } from '@edge-margin/series';
 import { type Clock, systemClock } from './clock.js';
-import { createRowDelivery, type Delivery } from './deliver-rows.js';
+import { createRowDelivery } from './deliver-rows.js';
 import { clientOf, type InfluxServer } from './influx-server.js';
+import { createLane, type Lane, type LaneStep } from './lane.js';
 import { createLineEncoder, type TagsOf } from './line-protocol.js';
-import { createLineWriter } from './write-lines.js';
+import type { ReplicaStatus } from './replica-status.js';
+import { createRollUpReplication } from './replicate-roll-ups.js';
+import { createRowReplication } from './replicate-rows.js';
+import { createLineWriter, type LineWriter, packLines } from './write-lines.js';
 
 export interface ReplicaOptions extends InfluxServer {
   readonly store: ReplicaSource;
+  /** The roll-ups to copy too; none where left out. */
+  readonly rollUps?: RollUpSource;
   readonly tagsOf: TagsOf;
   /** Name of the cursor in the store; `influx` where left out. */
   readonly name?: string;
   /** Most rows in one request, whole, >= 1; 5000 where left out. */
   readonly batchRows?: number;
+  /** Rows a second while a backlog is brought up, > 0; 10 000 where left out. Where more than half of that comes in, twice what comes in. */
+  readonly catchUpRowsPerS?: number;
   /** How long to wait for more rows when all are written, ms; 1000 where left out. */
   readonly idleMs?: number;
-  /** Make the database where it is missing; true where left out. */
+  /** Make database and retention policies where they are missing and the account may; true where left out. Never with a token. */
   readonly createDatabase?: boolean;
   /** How long `stop` goes on writing, ms; 5000 where left out. */
   readonly flushMs?: number;
   readonly clock?: Clock;
 }
 
-export interface ReplicaStatus {
-  /** `up` when the last request was answered well, `down` before the first answer and after a failure. */
-  readonly state: 'up' | 'down';
-  readonly behindRows: number;
-  /** Why the replica is down; null while it is up. */
-  readonly lastError: (Reason & { readonly atMs: number }) | null;
-}
-
-/** Copies the local series to InfluxDB, in order, one request at a time. */
+/** Copies the local series to InfluxDB, in order, one request at a time, and the roll-ups beside them. */
 export interface Replica {
   readonly start: () => void;
   /** Writes what is waiting as far as time allows, then ends. What is left waits in the store. */
@@ -39,8 +37,6 @@ export interface Replica {
   readonly status: () => ReplicaStatus;
 }
 
-/** While somebody must act first, the next attempt is made after this time. */
-const misconfiguredMs = 60_000;
 /** With nothing to write, ask this often whether writing would be possible. */
 const probeEveryMs = 30_000;
 
@@ -54,83 +50,54 @@ export function createReplica(options: ReplicaOptions): Replica {
     clock = systemClock,
     name = 'influx',
     batchRows = 5000,
+    catchUpRowsPerS = 10_000,
     idleMs = 1000,
     flushMs = 5000,
   } = options;
-  const write = createLineWriter(options);
-  const deliver = createRowDelivery(createLineEncoder(options.tagsOf), write);
-  const createDatabase = options.createDatabase === false ? undefined : databaseMaker(options);
   const quit = new AbortController();
   const abandon = new AbortController();
-  let up = false;
-  let lastError: ReplicaStatus['lastError'] = null;
-  let failures = 0;
-  let askedAtMs = -Infinity;
-  let running: Promise<void> | undefined;
+  const mayCreate = options.createDatabase !== false && options.token === undefined;
+  const { rows, lane } = rowLane();
+  const rollUpLane = options.rollUps === undefined ? undefined : rollUpsLane(options.rollUps);
+  let running: Promise<unknown> | undefined;
 
-  const succeed = (): void => {
-    up = true;
-    lastError = null;
-    failures = 0;
-  };
-  const fail = (because: Reason): void => {
-    up = false;
-    lastError = { ...because, atMs: clock.now() };
-  };
-  const retryLater = (because: Reason): number => {
-    failures += 1;
-    fail(because);
-    return backOffMs(failures, clock.random());
-  };
-  /** After a failure: how long to wait, ms. */
-  const recover = async (failure: Exclude<Delivery, { kind: 'delivered' }>): Promise<number> => {
-    if (failure.kind === 'retry') return retryLater(failure.because);
-    fail(failure.because);
-    const made = failure.because.code === 'replica-database-missing' && (await createDatabase?.()) === true;
-    return made ? 0 : misconfiguredMs;
-  };
-  /** Nothing to write: now and then asks with an empty body whether it would be possible. */
-  const probe = async (): Promise<number> => {
-    if (up && clock.now() - askedAtMs < probeEveryMs) return idleMs;
-    askedAtMs = clock.now();
-    const outcome = await write('', abandon.signal);
-    if (outcome.kind === 'retry' || outcome.kind === 'misconfigured') return recover(outcome);
-    succeed();
-    return idleMs;
-  };
-  /** One request's worth of work; how long to wait before the next, ms. */
-  const step = async (): Promise<number> => {
-    const rows = store.samplesAfter(store.readCursor(name), batchRows);
-    const last = rows.at(-1);
-    if (last === undefined) return probe();
-    askedAtMs = clock.now();
-    const delivery = await deliver(rows, abandon.signal);
-    if (delivery.kind !== 'delivered') return recover(delivery);
-    store.writeCursor(name, last.seq, delivery.refused);
-    succeed();
-    return rows.length < batchRows ? idleMs : 0;
-  };
-  const guardedStep = (): Promise<number> =>
-    step().catch((error: unknown) =>
-      retryLater(reason('replica-store-failed', `the local store could not be read: ${String(error)}`)),
-    );
-  const run = async (): Promise<void> => {
-    while (!quit.signal.aborted) {
-      const waitMs = await guardedStep();
-      if (waitMs > 0) await clock.sleep(waitMs, quit.signal);
-    }
-  };
+  function rowLane(): { rows: ReturnType<typeof createRowReplication>; lane: Lane } {
+    const write = createLineWriter(options);
+    const probe = prober(write, clock, idleMs, abandon.signal, () => made.health().up);
+    const replication = createRowReplication({
+      ...{ store, name, batchRows, idleMs, catchUpRowsPerS, clock, probe },
+      deliver: createRowDelivery(createLineEncoder(options.tagsOf), write, packLines),
+      signal: abandon.signal,
+    });
+    const createDatabase = mayCreate ? databaseMaker(options) : undefined;
+    const made = createLane(async () => mended(await replication.step(), createDatabase), clock);
+    return { rows: replication, lane: made };
+  }
+  function rollUpsLane(source: RollUpSource): Lane {
+    const { tagsOf } = options;
+    const parts = { source, name, tagsOf, idleMs, clock, server: options, signal: abandon.signal };
+    return createLane(createRollUpReplication({ ...parts, createPolicies: mayCreate }), clock);
+  }
+  const waiting = lastRead(
+    () => {
+      const oldest = store.samplesAfter(store.readCursor(name), 1)[0];
+      return { behindRows: store.behind(name), oldestWaitingAtMs: oldest?.sample.atMs ?? null };
+    },
+    { behindRows: 0, oldestWaitingAtMs: null },
+  );
+  const rollUpsBehind = lastRead(() => options.rollUps?.behind(name) ?? 0, 0);
   const flush = async (): Promise<void> => {
     while (!abandon.signal.aborted && store.behind(name) > 0) {
-      await guardedStep();
-      if (!up) return;
+      await lane.once();
+      if (!lane.health().up) return;
     }
   };
   return {
     start: () => {
       if (running !== undefined) return;
       store.addReplica(name);
-      running = run();
+      options.rollUps?.addReplica(name);
+      running = Promise.all([lane.run(quit.signal), rollUpLane?.run(quit.signal)]);
     },
     stop: async () => {
       quit.abort();
@@ -140,8 +107,64 @@ export function createReplica(options: ReplicaOptions): Replica {
       abandon.abort();
       await writing.catch(() => undefined);
     },
-    status: () => ({ state: up ? 'up' : 'down', behindRows: store.behind(name), lastError }),
+    status: () => {
+      const { up, trouble, lastError } = lane.health();
+      const ofRollUps = rollUpLane?.health();
+      return {
+        ...{ state: up ? 'up' : 'down', trouble, lastError },
+        ...waiting(),
+        catchingUp: rows.catchingUp(),
+        rowsPerS: rows.rowsPerS(),
+        setAsideRows: rows.setAsideRows(),
+        rollUps: {
+          state: (ofRollUps?.lastError ?? null) === null ? 'up' : 'down',
+          trouble: ofRollUps?.trouble ?? 'none',
+          lastError: ofRollUps?.lastError ?? null,
+          behindRows: rollUpsBehind(),
+        },
+      };
+    },
   };
+}
+
+/** What the local store says; what it said last where it cannot be read: the lane meets the same failure, and tells of it. */
+function lastRead<T>(read: () => T, before: T): () => T {
+  let last = before;
+  return () => {
+    try {
+      last = read();
+    } catch {
+      // As said above.
+    }
+    return last;
+  };
+}
+
+/** With nothing to write: now and then asks with an empty body whether it would be possible. */
+function prober(
+  write: LineWriter,
+  clock: Clock,
+  idleMs: number,
+  signal: AbortSignal,
+  isUp: () => boolean,
+): () => Promise<LaneStep> {
+  let askedAtMs = -Infinity;
+  return async () => {
+    if (isUp() && clock.now() - askedAtMs < probeEveryMs) return { kind: 'done', waitMs: idleMs };
+    askedAtMs = clock.now();
+    const outcome = await write('', signal);
+    // An empty body is nothing to InfluxDB 1.x and refused by 2.x: both would take lines.
+    if (outcome.kind === 'retry' || outcome.kind === 'misconfigured') return outcome;
+    return { kind: 'done', waitMs: idleMs };
+  };
+}
+
+async function mended(
+  step: LaneStep,
+  createDatabase: (() => Promise<boolean>) | undefined,
+): Promise<LaneStep> {
+  if (step.kind !== 'misconfigured' || step.because.code !== 'replica-database-missing') return step;
+  return { ...step, mended: (await createDatabase?.()) === true };
 }
 
 function databaseMaker(server: InfluxServer): () => Promise<boolean> {

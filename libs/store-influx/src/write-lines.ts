@@ -1,12 +1,22 @@
 import { promisify } from 'node:util';
 import { constants, gzip } from 'node:zlib';
-import { addressOf, type InfluxServer, timeoutOf } from './influx-server.js';
+import { addressOf, authorizationOf, type InfluxServer, timeoutOf } from './influx-server.js';
 import { classifyAnswer, noAnswer, type WriteOutcome } from './write-outcome.js';
 
 const compress = promisify(gzip);
+/** One piece for a batch: every further piece is a turn of the loop. */
+const pieceBytes = 262_144;
+
+/** Lines as they are, or packed already. */
+export type LineBody = string | Uint8Array<ArrayBuffer>;
 
 /** Posts a body of lines (ms), compressed, over a connection that is kept. An empty body asks only whether writing would be possible. */
-export type LineWriter = (body: string, signal: AbortSignal) => Promise<WriteOutcome>;
+export type LineWriter = (body: LineBody, signal: AbortSignal) => Promise<WriteOutcome>;
+
+/** Compresses lines, off the main thread. */
+export async function packLines(lines: string): Promise<LineBody> {
+  return new Uint8Array(await compress(lines, { level: constants.Z_BEST_SPEED, chunkSize: pieceBytes }));
+}
 
 /** The writer for one database. */
 export function createLineWriter(server: InfluxServer): LineWriter {
@@ -18,13 +28,11 @@ export function createLineWriter(server: InfluxServer): LineWriter {
     'content-type': 'text/plain; charset=utf-8',
     'content-encoding': 'gzip',
   };
-  if (server.username !== undefined) {
-    const credentials = Buffer.from(`${server.username}:${server.password ?? ''}`).toString('base64');
-    headers['authorization'] = `Basic ${credentials}`;
-  }
+  const authorization = authorizationOf(server);
+  if (authorization !== undefined) headers['authorization'] = authorization;
   return async (lines, signal) => {
     try {
-      const body = new Uint8Array(await compress(lines, { level: constants.Z_BEST_SPEED }));
+      const body = typeof lines === 'string' ? await packLines(lines) : lines;
       return await withinTime(timeoutOf(server), signal, async (limit) => {
         const answer = await fetch(address, {
           method: 'POST',
@@ -33,12 +41,28 @@ export function createLineWriter(server: InfluxServer): LineWriter {
           redirect: 'manual',
           signal: limit,
         });
-        return classifyAnswer(answer.status, await answer.text());
+        const text = await beginningOf(answer);
+        return classifyAnswer(answer.status, text, answer.headers.get('retry-after'));
       });
     } catch (error) {
       return noAnswer(error);
     }
   };
+}
+
+/** An answer that says more than this says nothing that matters, bytes. */
+const longestAnswer = 65_536;
+
+/** The beginning of the body: a server that never stops talking must not fill the memory. */
+async function beginningOf(answer: Response): Promise<string> {
+  const decoder = new TextDecoder();
+  let text = '';
+  if (answer.body === null) return text;
+  for await (const chunk of answer.body) {
+    text += decoder.decode(chunk, { stream: true });
+    if (text.length > longestAnswer) break; // leaving the loop closes the body
+  }
+  return text;
 }
 
 /** Gives the work a signal that aborts after the time or with the outer signal, and leaves nothing hanging on either. */

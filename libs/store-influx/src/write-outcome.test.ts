@@ -91,6 +91,54 @@ describe('what an answer to a write means', () => {
     ).toBe('refused');
   });
 
+  // InfluxDB 2.x, 1.x-compatible `/write`, as its documentation and source (influxdata/influxdb, http/legacy) describe it; not observed.
+  it.each([
+    [401, 'unauthorized', 'unauthorized access', 'misconfigured', 'replica-not-authorized'],
+    [403, 'forbidden', 'insufficient permissions for write', 'misconfigured', 'replica-not-authorized'],
+    [404, 'not found', 'no dbrp mapping found', 'misconfigured', 'replica-mapping-missing'],
+    [404, 'not found', 'unable to find DBRP', 'misconfigured', 'replica-mapping-missing'],
+    [404, 'not found', 'bucket "mill/autogen" not found', 'misconfigured', 'replica-mapping-missing'],
+    [400, 'invalid', 'writing requires points', 'refused', 'replica-refused'],
+    [400, 'invalid', "unable to parse 'm v=oops': invalid number", 'refused', 'replica-refused'],
+    [
+      413,
+      'request too large',
+      'unable to read data: points batch is too large',
+      'split',
+      'replica-batch-too-large',
+    ],
+    [
+      422,
+      'unprocessable entity',
+      'failure writing points to database: partial write: points beyond retention policy dropped=1',
+      'refused',
+      'replica-refused',
+    ],
+    [
+      500,
+      'internal error',
+      'unexpected error writing points to database: partial write: field type conflict dropped=1',
+      'refused',
+      'replica-refused',
+    ],
+    [500, 'internal error', 'unexpected error writing points to database: timeout', 'retry', 'replica-busy'],
+    [429, 'too many requests', 'rate limit', 'retry', 'replica-busy'],
+    [503, 'unavailable', 'unavailable', 'retry', 'replica-busy'],
+  ])('of InfluxDB 2.x, %i %s: %s', (status, code, message, kind, reasonCode) => {
+    expect(classifyAnswer(status, JSON.stringify({ code, message }))).toMatchObject({
+      kind,
+      because: { code: reasonCode, text: `InfluxDB answered ${status}: ${message}` },
+    });
+  });
+
+  it('heeds how long the server asks to be left alone, up to five minutes', () => {
+    expect(classifyAnswer(503, '', '30')).toMatchObject({ kind: 'retry', afterMs: 30_000 });
+    expect(classifyAnswer(429, '', '99999')).toMatchObject({ kind: 'retry', afterMs: 300_000 });
+    for (const unread of [null, '', '-1', 'Wed, 21 Oct 2026 07:28:00 GMT'])
+      expect(classifyAnswer(503, '', unread)).not.toHaveProperty('afterMs');
+    expect(classifyAnswer(401, '', '30')).not.toHaveProperty('afterMs');
+  });
+
   it('reads how many lines were left out', () => {
     expect(
       classifyAnswer(400, json('partial write: points beyond retention policy dropped=17')),

@@ -1,4 +1,4 @@
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { accessSync, constants, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { guarded, StoreError, storeErrorOf } from './store-error.js';
@@ -32,7 +32,11 @@ export interface DataDirLock {
  * @throws DataDirLockedError if another process (or this one) holds it; StoreError if the directory cannot be used.
  */
 export function lockDataDir(dir: string): DataDirLock {
-  guarded(dir, () => mkdirSync(dir, { recursive: true }));
+  guarded(dir, () => {
+    mkdirSync(dir, { recursive: true });
+    // SQLite would only say that it cannot open a file.
+    accessSync(dir, constants.W_OK | constants.X_OK);
+  });
   const holderFile = join(dir, 'lock.pid');
   const file = join(dir, 'lock.sqlite');
   const lock = guarded(file, () => new Database(file, { timeout: 0 }));

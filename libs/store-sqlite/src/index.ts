@@ -15,6 +15,8 @@
  */
 export { type DataDirLock, DataDirLockedError, lockDataDir } from './data-dir-lock.js';
 export { StoreError, type StoreErrorCode } from './store-error.js';
+export { backUpDatabase, requireSound } from './back-up-database.js';
+export { describeStore, type StoreDescription } from './describe-store.js';
 export { type OpenOptions, openStore } from './open-store.js';
 export type { Store } from './store.js';
 export type { CommitOutcome, StationStateRow, StoreBatch } from './store-batch.js';
@@ -29,4 +31,12 @@ export {
 export type { Outbox, OutboxMessage } from './outbox.js';
 export type { GapQuery, GapRecords, GapRow } from './gap-records.js';
 export type { ReplicaLog, ReplicaLogLimits } from './replica-log.js';
-export type { Dropped, Retention } from './retention.js';
+export type { DoorRecords } from './door-records.js';
+export type { PersonRecords, PersonRow } from './person-records.js';
+export type { SessionRecords } from './session-records.js';
+export type { KeyRecords, KeyRow } from './key-records.js';
+export type { AuditRecords, AuditRow } from './audit-records.js';
+export type { RollUps } from './roll-ups.js';
+export type { RollUpLog } from './roll-up-log.js';
+export type { Dropped } from './dropped.js';
+export type { Retention } from './retention.js';

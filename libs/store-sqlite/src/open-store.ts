@@ -1,5 +1,6 @@
 import { createAlarmRecords } from './alarm-records.js';
 import { type ConnectionOptions, openConnection } from './connection.js';
+import { createDoorRecords } from './door-records.js';
 import { createGapRecords } from './gap-records.js';
 import { createNotUsedRecords } from './not-used-records.js';
 import { createOutbox } from './outbox.js';
@@ -7,6 +8,7 @@ import { createProgress } from './progress.js';
 import { createReplicaLog } from './replica-log.js';
 import { createRetention } from './retention.js';
 import { createRollRecords } from './roll-records.js';
+import { createRollUps } from './roll-ups.js';
 import { createSampleTable } from './sample-table.js';
 import { createSeriesNumbers } from './series-numbers.js';
 import type { Store } from './store.js';
@@ -23,7 +25,8 @@ export function openStore(path: string, options: OpenOptions = {}): Store {
   const connection = openConnection(path, options);
   const numbers = createSeriesNumbers(connection);
   const gaps = createGapRecords(connection);
-  const replica = createReplicaLog(connection, numbers, gaps);
+  const { rollUps, ...rollUpParts } = createRollUps(connection, numbers, gaps);
+  const replica = createReplicaLog(connection, numbers, gaps, rollUpParts.due);
   const progress = createProgress(connection);
   const parts = {
     series: createSampleTable(connection, numbers, replica),
@@ -33,7 +36,9 @@ export function openStore(path: string, options: OpenOptions = {}): Store {
     outbox: createOutbox(connection),
     gaps,
     replica,
-    retention: createRetention(connection, numbers, gaps),
+    rollUps,
+    retention: createRetention(connection, numbers, gaps, rollUpParts),
+    door: createDoorRecords(connection),
   };
   const apply = (batch: StoreBatch): CommitOutcome => {
     if (batch.position <= progress.position()) return { applied: false };

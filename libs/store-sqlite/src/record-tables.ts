@@ -56,6 +56,42 @@ export interface RecordTables {
     readonly count: number | null;
     readonly because: string;
   };
+  readonly person: {
+    readonly id: string;
+    readonly name: string;
+    readonly name_key: string;
+    readonly role: string;
+    readonly password_hash: string;
+    readonly pin_hash: string | null;
+    readonly active: number;
+    readonly created_at_ms: number;
+  };
+  readonly door_session: {
+    readonly id_hash: string;
+    readonly person_id: string;
+    readonly created_at_ms: number;
+    readonly last_used_at_ms: number;
+  };
+  readonly api_key: {
+    readonly id: string;
+    readonly label: string;
+    readonly label_key: string;
+    readonly begins_with: string;
+    readonly key_hash: string;
+    readonly actions: string;
+    readonly created_at_ms: number;
+    readonly expires_at_ms: number;
+    readonly last_used_at_ms: number | null;
+  };
+  readonly audit: {
+    readonly id: Generated<number>;
+    readonly at_ms: number;
+    readonly actor: string | null;
+    readonly what: string;
+    readonly subject: string | null;
+    readonly from_address: string | null;
+    readonly detail: string | null;
+  };
   readonly replica_refused: {
     readonly number: Generated<number>;
     readonly replica: string;

@@ -48,7 +48,7 @@ describe('the replica log', () => {
     store.replica.addReplica('influx');
     store.series.write([sample(300, 3), sample(100, 1), sample(0, '1200', 'grade')]);
     store.series.write([sample(300, 4)]);
-    expect(store.replica.samplesAfter(0, 100)).toEqual([
+    expect(store.replica.samplesAfter(0, 100)).toMatchObject([
       { seq: 1, sample: sample(300, 3) },
       { seq: 2, sample: sample(100, 1) },
       { seq: 3, sample: sample(0, '1200', 'grade') },

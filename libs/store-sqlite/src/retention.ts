@@ -1,17 +1,18 @@
+import { windowStartMs } from '@edge-margin/series';
 import { reason } from '@edge-margin/units';
 import type { Connection } from './connection.js';
+import type { Dropped } from './dropped.js';
 import type { GapRecords } from './gap-records.js';
+import { finestLevel, rawLevel } from './roll-up-level.js';
+import { type RollUpParts, wholeWindows } from './roll-ups.js';
 import type { SeriesNumbers } from './series-numbers.js';
-
-export interface Dropped {
-  readonly rows: number;
-  /** Nothing is left to drop for now; false: call again. */
-  readonly done: boolean;
-}
 
 /** Keeps the file bounded. Every call does a bounded piece of work, so that it can run between messages. */
 export interface Retention {
-  /** Drops samples older than `beforeMs` (event time), at most `workRows`. */
+  /**
+   * Drops samples older than `beforeMs` (event time), at most about `workRows`, by whole windows of 10 s; what has not been rolled up is
+   * rolled up first.
+   */
   readonly dropSamplesBefore: (beforeMs: number, workRows: number) => Dropped;
   /**
    * Drops the oldest samples, at most `workRows`, while the space in use is more than `maxBytes`. They go before their time: a gap `series`
@@ -25,7 +26,12 @@ export interface Retention {
 }
 
 /** Retention on the open connection. */
-export function createRetention(connection: Connection, series: SeriesNumbers, gaps: GapRecords): Retention {
+export function createRetention(
+  connection: Connection,
+  series: SeriesNumbers,
+  gaps: GapRecords,
+  rollUps: Pick<RollUpParts, 'handOn' | 'letGo'>,
+): Retention {
   const nth = connection
     .prepare('SELECT at_ms FROM sample WHERE series_id = ? ORDER BY at_ms LIMIT 1 OFFSET ?')
     .pluck();
@@ -35,9 +41,14 @@ export function createRetention(connection: Connection, series: SeriesNumbers, g
   const dropBefore = (beforeMs: number, workRows: number): Dropped => {
     let rows = 0;
     for (const { number } of series.all()) {
-      const firstKeptMs = (nth.get(number, workRows - rows) as number | undefined) ?? Infinity;
-      rows += drop.run(number, Math.min(beforeMs, firstKeptMs)).changes;
-      if (rows >= workRows) return { rows, done: false };
+      const oldestMs = nth.get(number, 0) as number | undefined;
+      if (oldestMs === undefined || oldestMs >= windowStartMs(beforeMs, finestLevel.widthMs)) continue;
+      const firstKeptMs = (nth.get(number, Math.max(1, workRows - rows)) as number | undefined) ?? Infinity;
+      const cutMs = wholeWindows(beforeMs, firstKeptMs, oldestMs, finestLevel.widthMs);
+      rollUps.handOn(number, rawLevel, cutMs);
+      rows += drop.run(number, cutMs).changes;
+      rollUps.letGo.note(number, rawLevel, cutMs);
+      if (cutMs < windowStartMs(beforeMs, finestLevel.widthMs)) return { rows, done: false };
     }
     return { rows, done: true };
   };
@@ -52,8 +63,9 @@ export function createRetention(connection: Connection, series: SeriesNumbers, g
   const dropOldest = (workRows: number): Dropped => {
     const [oldestMs, newestMs] = spanMs();
     if (newestMs < oldestMs) return { rows: 0, done: true };
-    // A fiftieth of the time kept: one hour of two days. At least one instant.
-    const beforeMs = oldestMs + Math.max(1, Math.ceil((newestMs - oldestMs) / 50));
+    // A fiftieth of the time kept: one hour of two days. At least one window.
+    const fiftiethMs = Math.ceil((newestMs - oldestMs) / 50);
+    const beforeMs = windowStartMs(oldestMs + Math.max(finestLevel.widthMs, fiftiethMs), finestLevel.widthMs);
     const { rows } = dropBefore(beforeMs, workRows);
     const because = reason(
       'store-size-limit',

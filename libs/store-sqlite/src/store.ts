@@ -1,10 +1,12 @@
 import type { AlarmRecords } from './alarm-records.js';
+import type { DoorRecords } from './door-records.js';
 import type { GapRecords } from './gap-records.js';
 import type { NotUsedRecords } from './not-used-records.js';
 import type { Outbox } from './outbox.js';
 import type { ReplicaLog } from './replica-log.js';
 import type { Retention } from './retention.js';
 import type { RollRecords } from './roll-records.js';
+import type { RollUps } from './roll-ups.js';
 import type { SampleTable } from './sample-table.js';
 import type { CommitOutcome, StoreBatch } from './store-batch.js';
 
@@ -29,6 +31,8 @@ export interface Store {
   readonly outbox: Outbox;
   readonly gaps: GapRecords;
   readonly replica: ReplicaLog;
+  readonly rollUps: RollUps;
   readonly retention: Retention;
+  readonly door: DoorRecords;
   readonly close: () => void;
 }

@@ -1,6 +1,13 @@
 import { reason } from '@edge-margin/units';
 import type { CompiledSource, CompiledSources, ResolvedSignal, ResolvedSource } from './compiled-sources.js';
-import { type DecoderState, type TopicMemory, topicMemory, withTopicMemory } from './decoder-state.js';
+import {
+  type DecoderState,
+  decoderState,
+  keepTopicMemory,
+  topicMemories,
+  type TopicMemories,
+  type TopicMemory,
+} from './decoder-state.js';
 import { type Draft, type LostMessages, refuse } from './draft.js';
 import { type EventTime, eventTime } from './event-time.js';
 import { followClock, followSequence, setBack } from './follow-source.js';
@@ -12,8 +19,12 @@ import type { Reading, ReadingNotUsed } from './reading.js';
 import { resolveTopic } from './resolve-topic.js';
 import { shortened } from './visible-text.js';
 
-export interface Decoded {
+export interface Decoded extends DecodedMessage {
   readonly state: DecoderState;
+}
+
+/** What one message gives. */
+export interface DecodedMessage {
   /** In the order of the plant file. */
   readonly readings: readonly Reading[];
   readonly notUsed: readonly ReadingNotUsed[];
@@ -33,6 +44,19 @@ export interface Decoded {
  * @param compiled from `compileSources`
  */
 export function decode(state: DecoderState, row: MessageRow, compiled: CompiledSources): Decoded {
+  const memories = topicMemories(state);
+  const before = memories.get(row.topic);
+  const { readings, notUsed, lost, duplicate } = decodeMessage(memories, row, compiled);
+  const after = memories.get(row.topic) === before ? state : decoderState(memories);
+  return { state: after, readings, notUsed, lost, duplicate };
+}
+
+/** As {@link decode}, with the memory of all topics changed in place: for one message after the other. */
+export function decodeMessage(
+  memories: TopicMemories,
+  row: MessageRow,
+  compiled: CompiledSources,
+): DecodedMessage {
   const topic = resolveTopic(compiled, row.topic);
   const draft: Draft = {
     row,
@@ -44,18 +68,15 @@ export function decode(state: DecoderState, row: MessageRow, compiled: CompiledS
   };
   if (!topic.ok) {
     refuse(draft, topic.because);
-    return { state, ...resultOf(draft) };
+    return draft;
   }
-  const before = topicMemory(state, row.topic);
-  let memory = before;
+  const before = memories.get(row.topic) ?? { topic: row.topic };
+  let memory: TopicMemory = before;
   for (const one of topic.sources) {
     memory = decodeSource(draft, memory, one, one === topic.numbered ? one.source.sequence : undefined);
   }
-  return { state: memory === before ? state : withTopicMemory(state, memory), ...resultOf(draft) };
-}
-
-function resultOf({ readings, notUsed, lost, duplicate }: Draft): Omit<Decoded, 'state'> {
-  return { readings, notUsed, lost, duplicate };
+  if (memory !== before) keepTopicMemory(memories, memory);
+  return draft;
 }
 
 function decodeSource(
@@ -77,8 +98,12 @@ function decodeSource(
   const times = timesOf(draft, root, source, signals, found);
   const clocked = row.retain ? numbered : followClock(numbered, times, row.arrivedAtMs);
   const aheadMs = clocked.clock?.aheadMs ?? 0;
-  signals.forEach((signal, i) => readSignal(draft, signal, found[i], times[signal.compiled.time], aheadMs));
-  reportMissing(draft, signals, found);
+  let i = 0;
+  for (const signal of signals) {
+    readSignal(draft, signal, found[i], times[signal.compiled.time], aheadMs);
+    i += 1;
+  }
+  if (found.includes(undefined)) reportMissing(draft, signals, found);
   return clocked;
 }
 
@@ -91,13 +116,17 @@ function timesOf(
   found: readonly unknown[],
 ) {
   const times: (EventTime | undefined)[] = [];
-  signals.forEach(({ compiled: { time } }, i) => {
+  let i = 0;
+  for (const { compiled } of signals) {
+    const { time } = compiled;
     const place = source.times[time];
-    if (found[i] === undefined || times[time] !== undefined || place === undefined) return;
+    const isNeeded = found[i] !== undefined && times[time] === undefined;
+    i += 1;
+    if (!isNeeded || place === undefined) continue;
     const read = eventTime(root, place, draft.row.arrivedAtMs);
     times[time] = read;
     if (!read.ok) refuse(draft, read.because, { atMs: read.atMs });
-  });
+  }
   return times;
 }
 
@@ -132,7 +161,6 @@ function readSignal(
 
 function reportMissing(draft: Draft, signals: readonly ResolvedSignal[], found: readonly unknown[]): void {
   const missing = signals.filter((_, i) => found[i] === undefined);
-  if (missing.length === 0) return;
   const expected = missing.filter(({ compiled }) => compiled.mapping.expectedPeriodS !== undefined);
   for (const resolved of expected) {
     const read = readValue(undefined, resolved);

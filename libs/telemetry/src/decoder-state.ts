@@ -23,20 +23,34 @@ export interface ClockOffset {
 
 export const initialDecoderState: DecoderState = { version: 1, topics: [] };
 
-/** Topics remembered; beyond, the one that was first seen longest ago is forgotten. */
-const mostTopics = 1000;
+/** Topics remembered, several for each signal of the largest plant; beyond, the one that was first seen longest ago is forgotten. */
+export const mostTopics = 20_000;
 
-/** What is remembered of a topic. */
-export function topicMemory(state: DecoderState, topic: string): TopicMemory {
-  return state.topics.find((memory) => memory.topic === topic) ?? { topic };
+/**
+ * The memory while messages are being decoded, by topic, the one first seen longest ago first. It is changed in place: a copy for each
+ * message would cost as much as there are topics.
+ */
+export type TopicMemories = Map<string, TopicMemory>;
+
+/** Opens the state for decoding; the state itself stays as it is. */
+export function topicMemories(state: DecoderState): TopicMemories {
+  return new Map(state.topics.map((memory) => [memory.topic, memory]));
 }
 
-/** The state with this topic's memory in place of its last one. */
-export function withTopicMemory(state: DecoderState, memory: TopicMemory): DecoderState {
-  if (memory.topic.length > longestTopicKept) return state;
-  const at = state.topics.findIndex(({ topic }) => topic === memory.topic);
-  if (at >= 0) return { ...state, topics: state.topics.with(at, memory) };
-  return { ...state, topics: [...state.topics.slice(1 - mostTopics), memory] };
+/** The state as it stands. */
+export function decoderState(memories: TopicMemories): DecoderState {
+  return { version: 1, topics: [...memories.values()] };
+}
+
+/** Keeps what is remembered of a topic in place of what was. */
+export function keepTopicMemory(memories: TopicMemories, memory: TopicMemory): void {
+  const { topic } = memory;
+  if (topic.length > longestTopicKept) return;
+  if (memories.size >= mostTopics && !memories.has(topic)) {
+    const [oldest] = memories.keys();
+    if (oldest !== undefined) memories.delete(oldest);
+  }
+  memories.set(topic, memory);
 }
 
 /** The sources whose clocks run ahead and are corrected, with the present correction. */

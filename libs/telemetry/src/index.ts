@@ -28,6 +28,15 @@ export type { Reading, ReadingNotUsed } from './reading.js';
 export type { CompiledSources, TextDecode } from './compiled-sources.js';
 export { compileSources } from './compile-sources.js';
 export { subscriptions } from './topic-filter.js';
-export { type Decoded, decode } from './decode.js';
+export { type Decoded, type DecodedMessage, decode, decodeMessage } from './decode.js';
 export type { LostMessages } from './draft.js';
-export { type ClockOffset, type DecoderState, clockOffsets, initialDecoderState } from './decoder-state.js';
+export {
+  type ClockOffset,
+  type DecoderState,
+  type TopicMemories,
+  clockOffsets,
+  decoderState,
+  initialDecoderState,
+  topicMemories,
+} from './decoder-state.js';
+export { payloadSample } from './payload-sample.js';

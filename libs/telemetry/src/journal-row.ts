@@ -1,3 +1,5 @@
+import type { Reason } from '@edge-margin/units';
+
 /**
  * The rows that can change derived state. The shell writes each of them durably before it has any effect, in one order, each with a position.
  * Folding the same rows from the same state gives bit-equal results. The kinds are frozen: a new need is a new field or a new command, not a new kind.
@@ -31,12 +33,24 @@ export interface CommandRow extends RowBase {
   readonly command: Command;
 }
 
-export type Command = {
+export type Command = AcknowledgeAlarm | ReportOwnTrouble;
+
+export interface AcknowledgeAlarm {
   readonly type: 'acknowledge-alarm';
   readonly alarmKey: string;
   readonly occurrenceId: string;
   readonly comment?: string;
-};
+}
+
+/** The service about itself, with the actor `edge-margin`: written only where something has changed. */
+export interface ReportOwnTrouble {
+  readonly type: 'report-own-trouble';
+  /** Name of the trouble; one that a version does not know is passed over. */
+  readonly trouble: string;
+  /** How far it has come; null where it is over. */
+  readonly stage: 'foreseen' | 'reached' | null;
+  readonly because: Reason;
+}
 
 /** The plant file that holds from here on, whole. */
 export interface ConfigRow extends RowBase {

@@ -6,11 +6,12 @@ import type {
   ResolvedSource,
   ResolvedTopic,
 } from './compiled-sources.js';
+import { mostTopics } from './decoder-state.js';
 import { longestTopicKept } from './topic-levels.js';
 import { itemsFor } from './topic-tree.js';
 import { shownValue } from './visible-text.js';
 
-const mostResolved = 2000;
+const mostResolved = mostTopics;
 
 /**
  * Finds the sources that take a topic and what their captures stand for. A source whose capture is no winder, station or end of the plant

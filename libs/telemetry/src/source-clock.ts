@@ -33,13 +33,13 @@ const longestDelayMs = 10_000;
 export function observeDelay(clock: SourceClock, delayMs: number): SourceClock {
   if (delayMs > longestDelayMs) return clock;
   const present = shortest(clock.present, delayMs);
-  const runs =
-    clock.count + 1 === runLength
-      ? { earlier: present, present: [], count: 0 }
-      : { earlier: clock.earlier, present, count: clock.count + 1 };
+  const isRunOver = clock.count + 1 === runLength;
+  const earlier = isRunOver ? present : clock.earlier;
+  const runs = { earlier, present: isRunOver ? [] : present, count: isRunOver ? 0 : clock.count + 1 };
   // Nothing looks ahead and nothing is corrected: the usual case needs no estimate.
-  if (clock.aheadMs === 0 && delayMs >= -aheadFromMs) return { ...runs, aheadMs: 0 };
-  return { ...runs, aheadMs: corrected(clock.aheadMs, -robustMinimum(runs)) };
+  const aheadMs =
+    clock.aheadMs === 0 && delayMs >= -aheadFromMs ? 0 : corrected(clock.aheadMs, -robustMinimum(runs));
+  return { earlier: runs.earlier, present: runs.present, count: runs.count, aheadMs };
 }
 
 function corrected(heldMs: number, estimateMs: number): number {

@@ -18,4 +18,9 @@ export { type UnitLookup, lookUpUnit } from './look-up-unit.js';
 export { fromSi, toSi } from './convert.js';
 export { type DisplayKind, type DisplaySystem, type Displayed, display } from './display.js';
 export { nearestWord } from './nearest-word.js';
-export { dryAirGasConstantJPerKgK, standardAtmospherePa, zeroCelsiusK } from './constants.js';
+export {
+  dryAirGasConstantJPerKgK,
+  standardAtmospherePa,
+  waterVapourGasConstantJPerKgK,
+  zeroCelsiusK,
+} from './constants.js';

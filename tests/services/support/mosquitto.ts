@@ -21,6 +21,8 @@ export interface Mosquitto {
 export interface MosquittoOptions {
   /** Directives instead of `allow_anonymous true`, e.g. a password file. `{directory}` stands for the data directory. */
   readonly access?: string;
+  /** The whole configuration instead of this one, with `{port}` and `{directory}`. */
+  readonly whole?: string;
   /** Files to lay into the data directory before the start. */
   readonly files?: Readonly<Record<string, string>>;
 }
@@ -37,6 +39,8 @@ export async function startMosquitto(options: MosquittoOptions = {}): Promise<Mo
 }
 
 function configuration(port: number, directory: string, options: MosquittoOptions, user: string): string {
+  if (options.whole !== undefined)
+    return `user ${user}\n${options.whole.replaceAll('{directory}', directory).replaceAll('{port}', String(port))}`;
   return [
     `user ${user}`,
     `listener ${port}`,

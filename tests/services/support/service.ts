@@ -13,7 +13,11 @@ export interface RunningService {
   readonly output: () => string;
   readonly get: (path: string) => Promise<Response>;
   readonly json: <T>(path: string) => Promise<T>;
-  readonly post: (path: string, body: unknown) => Promise<Response>;
+  readonly post: (
+    path: string,
+    body: unknown,
+    headers?: Readonly<Record<string, string>>,
+  ) => Promise<Response>;
   /** Ends it in good order; the exit code. */
   readonly stop: () => Promise<number | null>;
   readonly kill: () => Promise<void>;
@@ -25,13 +29,14 @@ export function dataDirectory(): { readonly path: string; readonly remove: () =>
   return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
 }
 
-/** Starts the service and waits until it listens. */
+/** Starts the service and waits until it listens. Anybody may look, unless the test says otherwise; to act takes a person or a key. */
 export async function startService(
   env: Record<string, string> & { readonly DATA_DIR: string },
 ): Promise<RunningService> {
   const running = runProgram(process.execPath, ['--enable-source-maps', program], {
     HTTP_PORT: '0',
     LOG_LEVEL: 'info',
+    HTTP_OPEN_VIEWING: 'yes',
     ...env,
   });
   const url = await addressOf(running);
@@ -42,10 +47,10 @@ export async function startService(
     output: running.output,
     get,
     json: async (path) => (await get(path)).json(),
-    post: (path, body) =>
+    post: (path, body, headers = {}) =>
       fetch(url + path, {
         method: 'POST',
-        headers: { 'content-type': 'application/json' },
+        headers: { 'content-type': 'application/json', ...headers },
         body: JSON.stringify(body),
       }),
     stop: () => running.end('SIGTERM'),
@@ -69,7 +74,7 @@ async function addressOf(running: RunningProgram): Promise<string> {
   let ended = false;
   void running.exited.then(() => (ended = true));
   for (;;) {
-    const address = /edge-margin: (http:\/\/localhost:\d+)/.exec(running.output())?.[1];
+    const address = /edge-margin: (https?:\/\/\S+)/.exec(running.output())?.[1];
     if (address !== undefined) return address;
     if (ended || Date.now() > deadline) throw new Error(`the service did not start:\n${running.output()}`);
     await new Promise((resolve) => setTimeout(resolve, 50));

@@ -1,4 +1,5 @@
 import type { AlarmTransition } from '@edge-margin/alarms';
+import type { DisplaySystem } from '@edge-margin/units';
 import { html, type PropertyValues, type TemplateResult } from 'lit';
 import { repeat } from 'lit/directives/repeat.js';
 import { transitionWords } from '../model/alarm-words.js';
@@ -7,6 +8,7 @@ import { stationName } from '../model/floor-words.js';
 import { reasonWords } from '../model/reason-words.js';
 import type { StationContext } from '../model/station-context.js';
 import { fetchJournal } from '../store/api-client.js';
+import { isOfService } from '../store/console-state.js';
 import type { ConsoleStore } from '../store/console-store.js';
 import { LightElement } from './light-element.js';
 
@@ -19,11 +21,13 @@ export class Journal extends LightElement {
   static override properties = {
     store: { attribute: false },
     names: { attribute: false },
+    system: { attribute: false },
     rows: { state: true },
     problem: { state: true },
   };
   declare store: ConsoleStore | undefined;
   declare names: ReadonlyMap<string, StationContext>;
+  declare system: DisplaySystem;
   declare rows: readonly AlarmTransition[];
   declare problem: string;
   #stop: () => void = () => undefined;
@@ -32,6 +36,7 @@ export class Journal extends LightElement {
   constructor() {
     super();
     this.names = new Map();
+    this.system = 'metric';
     this.rows = [];
     this.problem = '';
   }
@@ -68,7 +73,7 @@ export class Journal extends LightElement {
     return html`<section aria-labelledby="journal-title">
       <h2 id="journal-title">Journal, newest first</h2>
       <p role="status">${this.problem}</p>
-      <div class="frame" role="region" aria-labelledby="journal-title" tabindex="0">
+      <div class="frame" role="region" aria-label="Journal as a table" tabindex="0">
         <table class="journal">
           <thead>
             <tr>
@@ -95,13 +100,17 @@ export class Journal extends LightElement {
   #row(row: AlarmTransition, since: (atMs: number) => string): TemplateResult {
     const { alarm } = row;
     const context = this.names.get(`${alarm.winderId}/${alarm.stationId}`);
-    const name = context === undefined ? `${alarm.winderId}, ${alarm.stationId}` : stationName(context);
+    const name = isOfService(alarm)
+      ? 'Service'
+      : context === undefined
+        ? `${alarm.winderId}, ${alarm.stationId}`
+        : stationName(context);
     return html`<tr>
       <td>${since(row.atMs)}</td>
       <td>${name}</td>
       <td>${alarm.priority}</td>
       <td>${transitionWords(row)}</td>
-      <td>${reasonWords(alarm.because, since)}</td>
+      <td>${reasonWords(alarm.because, since, this.system)}</td>
     </tr>`;
   }
 }

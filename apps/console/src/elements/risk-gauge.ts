@@ -13,26 +13,35 @@ export class RiskGauge extends LightElement {
     context: { attribute: false },
     width: { state: true },
     unit: { state: true },
+    squeeze: { state: true },
   };
   declare context: StationContext | undefined;
   declare width: number;
   declare unit: number;
+  declare squeeze: number;
   readonly #observer = new ResizeObserver(() => this.#measure());
 
   constructor() {
     super();
     this.width = 0;
     this.unit = 1;
+    this.squeeze = 0;
   }
 
   override connectedCallback(): void {
     super.connectedCallback();
     this.#observer.observe(this);
+    for (const neighbour of [this.previousElementSibling, this.nextElementSibling])
+      if (neighbour !== null) this.#observer.observe(neighbour);
+    addEventListener('resize', this.#onResize);
   }
+
+  readonly #onResize = (): void => this.#measure();
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     this.#observer.disconnect();
+    removeEventListener('resize', this.#onResize);
   }
 
   #measure(): void {
@@ -41,6 +50,7 @@ export class RiskGauge extends LightElement {
     const style = getComputedStyle(frame);
     this.width = frame.clientWidth;
     this.unit = Number.parseFloat(style.fontSize) / textUnits;
+    this.squeeze = Math.max(0, Math.round(this.squeeze + tooLow(this)));
   }
 
   protected override updated(): void {
@@ -53,10 +63,10 @@ export class RiskGauge extends LightElement {
     if (data === null)
       return html`<div class="gauge empty" role="img" aria-label="No roll to draw">${this.#empty()}</div>`;
     const meter = gaugeMeter(this.context, data);
-    const paper = { width: this.width, unit: this.unit };
+    const paper = { width: this.width, unit: this.unit, squeeze: this.squeeze };
     const wide = isWide(paper);
     const drawing = this.width === 0 ? nothing : gaugeDrawing(this.context, data, paper);
-    const className = `gauge ${wide ? 'wide' : 'narrow'}`;
+    const className = `gauge ${wide ? 'wide' : 'narrow'} ${this.squeeze > 0 ? 'squeezed' : ''}`;
     const content = html`${chanceNow(this.context, data)}${drawing}${wide ? nothing : chancesAtEnd(data)}`;
     if (meter.value === null)
       return html`<div class=${className} role="img" aria-label="${meter.name}: ${meter.sentence}">
@@ -89,4 +99,18 @@ export class RiskGauge extends LightElement {
       ></rect>
     </svg>`;
   }
+}
+
+/** A gauge gives up height for what stands below it only where that is a matter of a few lines. */
+const mostLines = 4;
+
+/** By how many pixels what stands below the gauge would reach under the standing line of an unscrolled page; negative where there is room left. */
+function tooLow(gauge: Element): number {
+  const foot = document.querySelector<HTMLElement>('.foot');
+  const below = gauge.nextElementSibling;
+  if (!(below instanceof HTMLElement) || foot === null || getComputedStyle(foot).position !== 'sticky')
+    return -Infinity;
+  const bottom = gauge.getBoundingClientRect().bottom + scrollY + below.offsetHeight;
+  const over = bottom - (innerHeight - foot.offsetHeight);
+  return over > mostLines * 0.09 * innerHeight ? -Infinity : over;
 }

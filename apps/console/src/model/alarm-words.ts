@@ -15,12 +15,17 @@ function statusWords(alarm: AlarmView, since: (atMs: number) => string): string 
     case 'ACKED':
       return alarm.acknowledged === null
         ? `acknowledged, since ${from}`
-        : `since ${from}; acknowledged ${since(alarm.acknowledged.atMs)} by ${alarm.acknowledged.actor}`;
+        : `since ${from}; acknowledged ${since(alarm.acknowledged.atMs)} by ${alarm.acknowledged.actor}${commentWords(alarm.acknowledged.comment)}`;
     case 'RTNUN':
       return `since ${from}; cleared ${alarm.clearedAtMs === null ? 'since' : since(alarm.clearedAtMs)}, not acknowledged`;
     case 'NORM':
       return 'cleared';
   }
+}
+
+/** What was said with it. */
+function commentWords(comment: string | null): string {
+  return comment === null || comment === '' ? '' : `: “${comment}”`;
 }
 
 /** Most urgent first: not acknowledged, then by priority, then the one raised first. The given list is left as it is. */

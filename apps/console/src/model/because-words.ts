@@ -10,11 +10,11 @@ export interface BecauseWords {
 /** A cause longer than this is no heading but a part of the sentence. */
 const longestCause = 28;
 
-export function becauseWords({ station, liveness, since }: StationContext): BecauseWords {
+export function becauseWords({ station, liveness, since, system }: StationContext): BecauseWords {
   if (liveness.kind === 'no-connection') return { cause: null, rest: 'this screen cannot reach the service' };
   if (liveness.kind !== 'live' || station.assessment === null)
     return { cause: null, rest: 'nothing comes from this station' };
-  return splitCause(reasonWords(station.assessment.because, since));
+  return splitCause(reasonWords(station.assessment.because, since, system));
 }
 
 function splitCause(text: string): BecauseWords {

@@ -95,7 +95,7 @@ function change(remedy: Remedy, context: StationContext, assessment: StationAsse
     stopRule: null,
     change: words,
     sentence: null,
-    notes: remedy.sideEffects.map((effect) => reasonWords(effect, context.since)),
+    notes: remedy.sideEffects.map((effect) => reasonWords(effect, context.since, context.system)),
   };
 }
 

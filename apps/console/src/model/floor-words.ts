@@ -17,7 +17,7 @@ export interface FloorRow {
   /** `ends 14:39`, where nobody has to act. */
   readonly endWords: string;
   readonly why: string;
-  /** The whole row in one sentence, for people who listen. */
+  /** The whole row in one sentence, for people who listen; it holds the mark as it is seen (WCAG 2.2, 2.5.3). */
   readonly sentence: string;
 }
 
@@ -25,7 +25,8 @@ export function floorRow(context: StationContext): FloorRow {
   const state = stateWords(context);
   const act = actBy(context);
   const actWords = act === null ? '' : act.kind === 'now' ? 'now' : context.since(act.atMs);
-  const name = stationName(context);
+  const full = stationName(context);
+  const name = full.includes(context.mark) ? full : `${context.mark}, ${full}`;
   return {
     key: `${context.winder.id}/${context.station.id}`,
     mark: context.mark,

@@ -48,7 +48,7 @@ function unknownSentence({ liveness, station, since, system }: StationContext, d
   const last = `last known diameter ${quantityWords('diameter', data.nowM, system)}`;
   if (liveness.kind !== 'live') return `${livenessWords(liveness, since)}, ${last}`;
   const now = station.assessment?.risk.now;
-  return `not known: ${now?.kind === 'unknown' ? reasonWords(now.because, since) : 'the diameter is missing'}, ${last}`;
+  return `not known: ${now?.kind === 'unknown' ? reasonWords(now.because, since, system) : 'the diameter is missing'}, ${last}`;
 }
 
 function capitalised(text: string): string {

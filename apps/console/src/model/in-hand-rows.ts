@@ -1,5 +1,5 @@
 import type { StationAssessment } from '@edge-margin/monitoring';
-import type { Quantity } from '@edge-margin/units';
+import type { Quantity, Reason } from '@edge-margin/units';
 import { reasonWords } from './reason-words.js';
 import type { StationContext } from './station-context.js';
 
@@ -14,25 +14,31 @@ export type InHandRow = { readonly name: 'air' | 'nip'; readonly words: string; 
   | { readonly kind: 'none' }
 );
 
+/** A station and how a reason is said on its page. */
+interface Saying extends StationContext {
+  readonly say: (because: Reason) => string;
+}
+
 export function inHandRows(context: StationContext): readonly InHandRow[] {
   const noRoll = context.liveness.kind === 'live' && context.station.assessment?.roll === null;
   if (noRoll)
     return (['air', 'nip'] as const).map((name) => ({ kind: 'none', name, words: 'no roll', note: '' }));
-  return [airRow(context), nipRow(context)];
+  const say = (because: Reason) => reasonWords(because, context.since, context.system);
+  return [airRow({ ...context, say }), nipRow({ ...context, say })];
 }
 
-function airRow({ station, liveness, since }: StationContext): InHandRow {
+function airRow({ station, liveness, say }: Saying): InHandRow {
   const assessment = station.assessment;
   const name = 'air';
   if (liveness.kind !== 'live' || assessment === null)
     return { kind: 'no-data', name, words: 'not known', note: '' };
   if (!assessment.air.applies)
-    return { kind: 'none', name, words: 'no air problem', note: reasonWords(assessment.air.because, since) };
+    return { kind: 'none', name, words: 'no air problem', note: say(assessment.air.because) };
   const note = assessment.risk.meaning === 'rough-edge' ? '' : 'uncalibrated';
-  return known(name, assessment.air.marginRatio, note, assessment, since);
+  return known(name, assessment.air.marginRatio, note, assessment, say);
 }
 
-function nipRow({ station, liveness, since }: StationContext): InHandRow {
+function nipRow({ station, liveness, say }: Saying): InHandRow {
   const assessment = station.assessment;
   const name = 'nip';
   if (station.nip === null) return { kind: 'none', name, words: 'no nip on this roll', note: '' };
@@ -43,10 +49,10 @@ function nipRow({ station, liveness, since }: StationContext): InHandRow {
       kind: 'not-watched',
       name,
       words: 'not watched',
-      note: reasonWords(assessment.nip.because, since),
+      note: say(assessment.nip.because),
     };
   const note = assessment.risk.meaning === 'rough-edge' ? '' : 'uncalibrated';
-  return known(name, assessment.nip.inHandRatio, note, assessment, since);
+  return known(name, assessment.nip.inHandRatio, note, assessment, say);
 }
 
 function known(
@@ -54,12 +60,12 @@ function known(
   share: Quantity,
   note: string,
   { state }: StationAssessment,
-  since: StationContext['since'],
+  say: Saying['say'],
 ): InHandRow {
   if (share.kind === 'unknown') {
     // The head says the same already.
     const said = state.because.text.endsWith(share.because.text);
-    return { kind: 'no-data', name, words: 'not known', note: said ? '' : reasonWords(share.because, since) };
+    return { kind: 'no-data', name, words: 'not known', note: said ? '' : say(share.because) };
   }
   return {
     kind: 'known',

@@ -14,16 +14,24 @@ export function newHighAlarms(
   before: ReadonlySet<string>,
   alarms: readonly AlarmView[],
   nameOf: (alarm: AlarmView) => string,
+  whatOf: (alarm: AlarmView) => string = ({ because }) => because.text,
 ): Announcements {
   const high = alarms.filter((alarm) => alarm.priority === 'high' && alarm.state === 'UNACK');
   const fresh = high.filter((alarm) => !before.has(alarm.occurrenceId));
-  return { announced: new Set(high.map((alarm) => alarm.occurrenceId)), words: announcement(fresh, nameOf) };
+  return {
+    announced: new Set(high.map((alarm) => alarm.occurrenceId)),
+    words: announcement(fresh, nameOf, whatOf),
+  };
 }
 
-function announcement(fresh: readonly AlarmView[], nameOf: (alarm: AlarmView) => string): string | null {
+function announcement(
+  fresh: readonly AlarmView[],
+  nameOf: (alarm: AlarmView) => string,
+  whatOf: (alarm: AlarmView) => string,
+): string | null {
   const [first] = fresh;
   if (first === undefined) return null;
   return fresh.length === 1
-    ? `High alarm, ${nameOf(first)}: ${first.because.text}`
+    ? `High alarm, ${nameOf(first)}: ${whatOf(first)}`
     : `${fresh.length} new high alarms`;
 }

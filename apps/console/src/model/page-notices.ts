@@ -1,12 +1,24 @@
 import type { ConsoleState } from '../store/console-state.js';
+import type { DoorState } from '../store/door.js';
 import type { ClockWords } from './clock-words.js';
 import { livenessWords } from './liveness.js';
 
+export const noAdministratorWords =
+  'There is no administrator yet. The service’s log holds the address at which the first one is made';
 export const simulatedWords = 'Simulated winders: nothing here is a real machine';
 
 /** Standing sentences above a page, most serious first. */
-export function pageNotices(state: ConsoleState, since: ClockWords): readonly string[] {
-  return [lostWords(state, since), brokerWords(state, since)].filter((words) => words !== null);
+export function pageNotices(state: ConsoleState, door: DoorState, since: ClockWords): readonly string[] {
+  const words = [endedWords(door), lostWords(state, since), brokerWords(state, since), nobodyWords(door)];
+  return words.filter((sentence) => sentence !== null);
+}
+
+function endedWords({ ended }: DoorState): string | null {
+  return ended ? 'Your session has ended: sign in again' : null;
+}
+
+function nobodyWords({ session }: DoorState): string | null {
+  return session?.needsFirstAdministrator === true && session.openViewing ? noAdministratorWords : null;
 }
 
 /** True where any winder, or the whole service, runs on the built-in simulation. */

@@ -36,20 +36,22 @@ export function stateWords(context: StationContext): StateWords {
       return quiet(
         'trial',
         'TRIAL',
-        withoutPrefix(reasonWords(assessment.state.because, context.since), 'trial'),
+        withoutPrefix(reasonWords(assessment.state.because, context.since, context.system), 'trial'),
         'trial',
       );
     case 'no-roll':
       return noRoll(context, assessment);
     case 'not-watched':
-      return notWatched(withoutPrefix(reasonWords(assessment.state.because, context.since), 'not watched'));
+      return notWatched(
+        withoutPrefix(reasonWords(assessment.state.because, context.since, context.system), 'not watched'),
+      );
   }
 }
 
 /** Says CLEAR only where no mechanism of the station is unseen: a nip that nobody watches is never clear. */
 function clear(context: StationContext, assessment: StationAssessment): StateWords {
   if (context.station.nip !== null && !assessment.nip.watched)
-    return notWatched(reasonWords(assessment.nip.because, context.since));
+    return notWatched(reasonWords(assessment.nip.because, context.since, context.system));
   return {
     level: 'none',
     headline: ['CLEAR TO END OF SET'],
@@ -85,9 +87,9 @@ function free(
   };
 }
 
-function noRoll({ since }: StationContext, assessment: StationAssessment): StateWords {
+function noRoll({ since, system }: StationContext, assessment: StationAssessment): StateWords {
   const because = assessment.state.because;
-  const text = reasonWords(because, since);
+  const text = reasonWords(because, since, system);
   if (because.code === 'stopped') return quiet('none', 'STOPPED', null, 'stopped');
   const setChange = /set.change/.test(`${because.code} ${text}`);
   const words = setChange ? 'set change' : 'no roll';

@@ -1,3 +1,5 @@
+import { routeOf } from './route.js';
+
 /**
  * Lets links between the pages change the address without loading anew. Only plain clicks on our own pages are taken: new tabs, other
  * targets and the service's own addresses work as the browser does them.
@@ -23,5 +25,5 @@ export function followLinks(onPath: (path: string) => void): void {
 }
 
 function isPage(link: HTMLAnchorElement): boolean {
-  return link.hash === '' && /^\/(winders\/.*|alarms\/?)?$/.test(link.pathname);
+  return link.hash === '' && routeOf(link.pathname).page !== 'unknown';
 }

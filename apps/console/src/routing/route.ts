@@ -1,8 +1,20 @@
+/** Pages whose address is one word. */
+const plainPages = [
+  'alarms',
+  'people',
+  'keys',
+  'audit',
+  'service',
+  'account',
+  'first-administrator',
+] as const;
+export type PlainPage = (typeof plainPages)[number];
+
 /** The pages and their addresses. */
 export type Route =
   | { readonly page: 'all-winders' }
   | { readonly page: 'winder'; readonly winderId: string; readonly stationId: string | null }
-  | { readonly page: 'alarms' }
+  | { readonly page: PlainPage }
   | { readonly page: 'unknown'; readonly path: string };
 
 export function routeOf(path: string): Route {
@@ -12,7 +24,8 @@ export function routeOf(path: string): Route {
     .map(decoded);
   const [first, winderId, stationId] = parts;
   if (first === undefined) return { page: 'all-winders' };
-  if (first === 'alarms' && parts.length === 1) return { page: 'alarms' };
+  const plain = plainPages.find((page) => page === first);
+  if (plain !== undefined && parts.length === 1) return { page: plain };
   if (first === 'winders' && winderId !== undefined && parts.length <= 3)
     return { page: 'winder', winderId, stationId: stationId ?? null };
   if (first === 'winders' && parts.length === 1) return { page: 'all-winders' };

@@ -2,14 +2,15 @@ import type { AlarmView } from '@edge-margin/alarms';
 import type {
   AcknowledgeBody,
   AcknowledgeRequest,
+  ActingPerson,
   AlarmJournalBody,
+  AlarmsBody,
+  ReadingsNotUsedBody,
   SeriesBody,
+  ServiceHealthBody,
   WindersBody,
 } from '@edge-margin/monitoring';
-
-/** An answer of the service, or in words why there is none. */
-export type Answer<Body> =
-  { readonly ok: true; readonly body: Body } | { readonly ok: false; readonly words: string };
+import { type Answer, request } from './request.js';
 
 export interface SeriesQuery {
   readonly winderId: string;
@@ -22,11 +23,23 @@ export interface SeriesQuery {
 }
 
 export function fetchWinders(): Promise<Answer<WindersBody>> {
-  return ask('/api/winders');
+  return request('/api/winders');
+}
+
+export function fetchAlarms(): Promise<Answer<AlarmsBody>> {
+  return request('/api/alarms');
 }
 
 export function fetchJournal(limit: number): Promise<Answer<AlarmJournalBody>> {
-  return ask(`/api/alarms/journal?limit=${limit}`);
+  return request(`/api/alarms/journal?limit=${limit}`);
+}
+
+export function fetchServiceHealth(): Promise<Answer<ServiceHealthBody>> {
+  return request('/api/service-health');
+}
+
+export function fetchReadingsNotUsed(): Promise<Answer<ReadingsNotUsedBody>> {
+  return request('/api/readings-not-used');
 }
 
 export function fetchSeries(query: SeriesQuery): Promise<Answer<SeriesBody>> {
@@ -37,52 +50,17 @@ export function fetchSeries(query: SeriesQuery): Promise<Answer<SeriesBody>> {
     maxPoints: String(query.maxPoints),
   });
   for (const field of query.fields) params.append('field', field);
-  return ask(`/api/winders/${encodeURIComponent(query.winderId)}/series?${params.toString()}`);
+  return request(`/api/winders/${encodeURIComponent(query.winderId)}/series?${params.toString()}`);
 }
 
-/** Acknowledges one occurrence in the name of a person. */
-export function acknowledge(alarm: AlarmView, actor: string): Promise<Answer<AcknowledgeBody>> {
-  const request: AcknowledgeRequest = { occurrenceId: alarm.occurrenceId, actor };
-  return ask(`/api/alarms/${encodeURIComponent(alarm.alarmKey)}/acknowledge`, {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify(request),
-  });
+/** Who acknowledges and what is said with it. Without `acting` it is the person who is signed in. */
+export interface Acknowledging {
+  readonly acting?: ActingPerson;
+  readonly comment?: string;
 }
 
-/** An answer slower than this is taken as none. */
-const patienceMs = 10_000;
-
-async function ask<Body>(path: string, init: RequestInit = {}): Promise<Answer<Body>> {
-  try {
-    const response = await fetch(path, {
-      ...init,
-      cache: 'no-store',
-      signal: AbortSignal.timeout(patienceMs),
-    });
-    if (!response.ok) return { ok: false, words: await refusal(response) };
-    return { ok: true, body: (await response.json()) as Body };
-  } catch {
-    return { ok: false, words: 'the service cannot be reached' };
-  }
-}
-
-/** The refusal's own words (RFC 9457: `detail`, else `title`), else its status. */
-async function refusal(response: Response): Promise<string> {
-  const text = await response.text();
-  return problemWords(text) ?? `the service answered ${response.status}`;
-}
-
-/** `detail` or `title` of a problem document, or null. */
-export function problemWords(text: string): string | null {
-  try {
-    const problem: unknown = JSON.parse(text);
-    if (typeof problem !== 'object' || problem === null) return null;
-    const { detail, title } = problem as { detail?: unknown; title?: unknown };
-    return (
-      [detail, title].find((words): words is string => typeof words === 'string' && words !== '') ?? null
-    );
-  } catch {
-    return null;
-  }
+/** Acknowledges one occurrence. */
+export function acknowledge(alarm: AlarmView, by: Acknowledging): Promise<Answer<AcknowledgeBody>> {
+  const body: AcknowledgeRequest = { occurrenceId: alarm.occurrenceId, ...by };
+  return request(`/api/alarms/${encodeURIComponent(alarm.alarmKey)}/acknowledge`, 'POST', body);
 }

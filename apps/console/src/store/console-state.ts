@@ -19,6 +19,8 @@ export interface ConsoleState {
   readonly connection: Connection;
   /** Service time at which each station's latest assessment came in, by `winder/station`. */
   readonly receivedAtMs: ReadonlyMap<string, number>;
+  /** Open alarms of no station: the service's own trouble. */
+  readonly serviceAlarms: readonly AlarmView[];
 }
 
 export const emptyState: ConsoleState = {
@@ -27,6 +29,7 @@ export const emptyState: ConsoleState = {
   serviceAheadMs: null,
   connection: { kind: 'connecting' },
   receivedAtMs: new Map(),
+  serviceAlarms: [],
 };
 
 /** Service time now. `steadyMs` is a clock that never jumps. */
@@ -71,7 +74,18 @@ export function withEvent(state: ConsoleState, event: LiveEvent, steadyMs: numbe
 export function isUnknown(state: ConsoleState, event: LiveEvent): boolean {
   if (event.type === 'service')
     return state.service !== null && event.data.configurationRevision !== state.service.configurationRevision;
+  if (event.type === 'alarm' && isOfService(event.data)) return false;
   return !stationsByKey(state.winders ?? []).has(`${event.data.winderId}/${event.data.stationId}`);
+}
+
+/** Whether an alarm speaks of the service itself and not of a station. */
+export function isOfService(alarm: AlarmView): boolean {
+  return alarm.mechanism === 'service';
+}
+
+/** Takes in the open alarms as the service lists them: of those only its own are not told with a station. */
+export function withServiceAlarms(state: ConsoleState, alarms: readonly AlarmView[]): ConsoleState {
+  return { ...state, serviceAlarms: alarms.filter(isOfService) };
 }
 
 export function withConnection(state: ConsoleState, connection: Connection): ConsoleState {
@@ -94,6 +108,7 @@ function withAssessment(state: ConsoleState, assessment: StationAssessment, stea
 
 /** Replaces the alarm in its place, appends a new one, takes out one that is over. */
 export function withAlarm(state: ConsoleState, alarm: AlarmView): ConsoleState {
+  if (isOfService(alarm)) return { ...state, serviceAlarms: replaced(state.serviceAlarms, alarm) };
   return withStation(state, alarm.winderId, alarm.stationId, (station) => ({
     ...station,
     alarms: replaced(station.alarms, alarm),

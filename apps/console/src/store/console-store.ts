@@ -1,6 +1,6 @@
 import type { AlarmView } from '@edge-margin/alarms';
 import type { LiveEvent } from '@edge-margin/monitoring';
-import { fetchWinders } from './api-client.js';
+import { fetchAlarms, fetchWinders } from './api-client.js';
 import {
   type ConsoleState,
   emptyState,
@@ -9,6 +9,7 @@ import {
   withAlarm,
   withConnection,
   withEvent,
+  withServiceAlarms,
   withWinders,
 } from './console-state.js';
 import { type WatchedStream, watchStream } from './watch-stream.js';
@@ -25,6 +26,8 @@ export interface ConsoleStore {
   readonly onEvent: (listener: (event: LiveEvent) => void) => () => void;
   readonly putAlarm: (alarm: AlarmView) => void;
   readonly start: () => void;
+  /** Somebody else is signed in: asks for everything anew, the live stream too; where nobody may look, forgets everything. */
+  readonly renew: () => void;
 }
 
 const retryMs = 3_000;
@@ -32,13 +35,18 @@ const retryMs = 3_000;
 const gatherMs = 50;
 const steadyMs = (): number => performance.now();
 
-export function createConsoleStore(): ConsoleStore {
+/**
+ * @param mayAsk whether the service would answer now; where nobody may look it is not asked.
+ * @param onBroken called where the live stream breaks: the service ends it where a session ends.
+ */
+export function createConsoleStore(mayAsk: () => boolean, onBroken: () => void): ConsoleStore {
   let state = emptyState;
   let stream: WatchedStream | null = null;
   let loading = false;
   /** The whole picture has to be asked for again; asked until it comes. */
   let outdated = false;
   let firstAskedMs: number | null = null;
+  let beganMs = -Infinity;
   const listeners = new Set<Listener>();
   const eventListeners = new Set<(event: LiveEvent) => void>();
 
@@ -55,10 +63,11 @@ export function createConsoleStore(): ConsoleStore {
   };
   const load = async (): Promise<boolean> => {
     loading = true;
-    const answer = await fetchWinders();
+    const [answer, alarms] = await Promise.all([fetchWinders(), fetchAlarms()]);
     loading = false;
     if (answer.ok) outdated = false;
     if (answer.ok) change(withWinders(state, answer.body, steadyMs()));
+    if (alarms.ok) change(withServiceAlarms(state, alarms.body.alarms));
     return answer.ok;
   };
   const onEvent = (event: LiveEvent): void => {
@@ -80,18 +89,28 @@ export function createConsoleStore(): ConsoleStore {
     );
   };
   const listen = (): void => {
-    stream = watchStream({ open: () => new EventSource('/api/live'), steadyMs, onEvent, onLive, onLost });
+    stream?.close();
+    stream = watchStream({
+      open: () => new EventSource('/api/live'),
+      mayOpen: mayAsk,
+      steadyMs,
+      onEvent,
+      onBroken,
+      onLive,
+      onLost,
+    });
   };
   const begin = async (): Promise<void> => {
-    firstAskedMs ??= steadyMs();
+    if (stream !== null || loading || !mayAsk()) return;
+    beganMs = steadyMs();
+    firstAskedMs ??= beganMs;
     if (await load()) listen();
-    else {
-      if (steadyMs() - firstAskedMs > retryMs) change(withConnection(state, { kind: 'lost', sinceMs: null }));
-      setTimeout(() => void begin(), retryMs);
-    }
+    else if (steadyMs() - firstAskedMs > retryMs)
+      change(withConnection(state, { kind: 'lost', sinceMs: null }));
   };
   const tick = (): void => {
     stream?.tick();
+    if (steadyMs() - beganMs > retryMs) void begin();
     if (outdated && !loading && state.connection.kind === 'live') void load();
     tell();
   };
@@ -110,6 +129,13 @@ export function createConsoleStore(): ConsoleStore {
     putAlarm: (alarm) => change(withAlarm(state, alarm)),
     start: () => {
       setInterval(tick, 1_000);
+      void begin();
+    },
+    renew: () => {
+      stream?.close();
+      stream = null;
+      firstAskedMs = null;
+      if (!mayAsk()) change(emptyState);
       void begin();
     },
   };

@@ -8,9 +8,14 @@ import {
   stationFixture,
   winderFixture,
 } from '../fixtures/station-fixtures.js';
-import { problemWords } from './api-client.js';
-import { emptyState, isUnknown, serviceNow, withEvent, withWinders } from './console-state.js';
-import { personName } from './person.js';
+import {
+  emptyState,
+  isUnknown,
+  serviceNow,
+  withEvent,
+  withServiceAlarms,
+  withWinders,
+} from './console-state.js';
 import { type EventStream, watchStream } from './watch-stream.js';
 
 const body = {
@@ -78,7 +83,7 @@ class FakeStream implements EventStream {
   }
 }
 
-function watched() {
+function watched(mayOpen = true) {
   const streams: FakeStream[] = [];
   const log: string[] = [];
   const clock = { ms: 0 };
@@ -89,7 +94,9 @@ function watched() {
       return opened;
     },
     steadyMs: () => clock.ms,
+    mayOpen: () => mayOpen,
     onEvent: (event: LiveEvent) => log.push(event.type),
+    onBroken: () => undefined,
     onLive: () => log.push('live'),
     onLost: (heardMs) => log.push(`lost ${heardMs}`),
   });
@@ -102,6 +109,32 @@ function watched() {
   const beat = (): void => streams.at(-1)?.send('service', JSON.stringify(serviceFixture()));
   return { streams, log, pass, beat };
 }
+
+describe('an alarm of the service itself', () => {
+  const own = alarmFixture({
+    alarmKey: 'service.site.disk',
+    winderId: '',
+    stationId: '',
+    mechanism: 'service',
+  });
+
+  it('belongs to no station, stands in a list of its own and leaves it when it is over', () => {
+    const raised = withEvent(loaded, { type: 'alarm', data: own }, 0);
+    expect(raised.serviceAlarms).toEqual([own]);
+    expect(raised.winders).toEqual(loaded.winders);
+    expect(withEvent(raised, { type: 'alarm', data: { ...own, state: 'NORM' } }, 0).serviceAlarms).toEqual(
+      [],
+    );
+  });
+
+  it('is not taken for one of a station that the pages do not know', () => {
+    expect(isUnknown(loaded, { type: 'alarm', data: own })).toBe(false);
+  });
+
+  it('is found among all alarms', () => {
+    expect(withServiceAlarms(loaded, [alarmFixture(), own]).serviceAlarms).toEqual([own]);
+  });
+});
 
 describe('the watched stream', () => {
   it('is live as long as something comes every 5 s', () => {
@@ -150,6 +183,14 @@ describe('the watched stream', () => {
     expect(streams).toHaveLength(2);
   });
 
+  it('is told lost but not opened anew where nobody may listen', () => {
+    const { log, pass, streams } = watched(false);
+    streams[0]?.close();
+    pass(30);
+    expect(log).toEqual(['lost null']);
+    expect(streams).toHaveLength(1);
+  });
+
   it('is lost where nothing was ever heard', () => {
     const { log, pass } = watched();
     pass(13);
@@ -162,23 +203,5 @@ describe('the watched stream', () => {
     streams[0]?.send('service', '{"nowMs":');
     pass(3);
     expect(log).toEqual(['lost null']);
-  });
-});
-
-describe('a refusal', () => {
-  it('is told in its own words', () => {
-    expect(problemWords('{"title":"Conflict","detail":"the occurrence is over"}')).toBe(
-      'the occurrence is over',
-    );
-    expect(problemWords('{"title":"Conflict"}')).toBe('Conflict');
-    expect(problemWords('<html>')).toBeNull();
-  });
-});
-
-describe('the name of a person', () => {
-  it('is 1 to 80 characters without spaces around it', () => {
-    expect(personName('  Kim   Lind ')).toBe('Kim Lind');
-    expect(personName('   ')).toBeNull();
-    expect(personName('x'.repeat(81))).toBeNull();
   });
 });

@@ -10,10 +10,14 @@ export interface EventStream {
 
 export interface StreamWatch {
   readonly open: () => EventStream;
+  /** Whether it makes sense to open a lost stream anew; where nobody may listen it does not. */
+  readonly mayOpen: () => boolean;
   /** A clock that never jumps, ms. */
   readonly steadyMs: () => number;
   readonly onEvent: (event: LiveEvent) => void;
   readonly onLive: () => void;
+  /** The line broke; the browser, or the watch, opens it anew. */
+  readonly onBroken: () => void;
   /** `lastHeardMs` on the steady clock; null where nothing was ever heard. */
   readonly onLost: (lastHeardMs: number | null) => void;
 }
@@ -61,7 +65,9 @@ export function watchStream(watch: StreamWatch): WatchedStream {
       });
     }
     opened.addEventListener('error', () => {
-      if (opened === stream) brokenSinceMs ??= watch.steadyMs();
+      if (opened !== stream) return;
+      brokenSinceMs ??= watch.steadyMs();
+      watch.onBroken();
     });
   };
   const tick = (): void => {
@@ -74,7 +80,8 @@ export function watchStream(watch: StreamWatch): WatchedStream {
       watch.onLost(heardMs);
     }
     const over = stream?.readyState === closedState ? brokenMs : streamSilentMs;
-    if ((lost || stream?.readyState === closedState) && nowMs - openedMs > over) open();
+    const gone = lost || stream?.readyState === closedState;
+    if (gone && nowMs - openedMs > over && watch.mayOpen()) open();
   };
 
   open();

@@ -12,22 +12,29 @@ const endUnits = 190;
 export interface Paper {
   readonly width: number;
   readonly unit: number;
+  /** Pixels of height to do without, so that what stands below stays on the screen. */
+  readonly squeeze: number;
 }
 
-export function isWide({ width, unit }: Paper): boolean {
+/** The drawing stays readable at this height of its plot and of its body, in units. */
+const leastUnits = { plot: 76, body: 28 } as const;
+
+export function isWide({ width, unit }: Pick<Paper, 'width' | 'unit'>): boolean {
   return width / unit >= wideUnits;
 }
 
 export function boxFor(data: GaugeData, paper: Paper, size: number): GaugeBox {
-  const { width, unit: p } = paper;
+  const { width, unit: p, squeeze } = paper;
   const right = isWide(paper) ? endUnits * p : 2;
+  const [plot, body] = [Math.max(132 * p, 84), Math.max(50 * p, 26)];
+  const fromPlot = Math.min(squeeze, plot - leastUnits.plot * p);
   return {
     width,
     left: leftOf(data, paper, right),
     right,
     top: size * 1.45,
-    plot: Math.max(132 * p, 84),
-    body: Math.max(50 * p, 26),
+    plot: plot - fromPlot,
+    body: Math.max(body - (squeeze - fromPlot), leastUnits.body * p),
     column: 3,
   };
 }

@@ -91,11 +91,13 @@ function sentenceInside(
     <text class="g-text strong" x=${from} y=${y + size * 0.3} font-size=${size}>${shown}</text>`;
 }
 
-function missingWords({ station, liveness, since }: StationContext, data: GaugeData): string | null {
+function missingWords({ station, liveness, since, system }: StationContext, data: GaugeData): string | null {
   if (liveness.kind !== 'live') return shortLiveness(liveness, since);
   const assessment = station.assessment;
   if (assessment === null) return null;
   if (assessment.roll?.diameterM.kind === 'unknown')
-    return reasonWords(assessment.roll.diameterM.because, since);
-  return data.ahead.length === 0 ? `no outlook: ${reasonWords(assessment.forecast.because, since)}` : null;
+    return reasonWords(assessment.roll.diameterM.because, since, system);
+  return data.ahead.length === 0
+    ? `no outlook: ${reasonWords(assessment.forecast.because, since, system)}`
+    : null;
 }

@@ -11,7 +11,8 @@ export function pageFoot(
   context: StationContext | null,
   onTheme: () => void,
 ): TemplateResult {
-  const open = view.contexts.flatMap(({ station }) => station.alarms).length;
+  const open =
+    view.contexts.flatMap(({ station }) => station.alarms).length + view.state.serviceAlarms.length;
   const link = (page: Route['page'], href: string, words: string) =>
     html`<a href=${href} aria-current=${route.page === page ? 'page' : nothing}>${words}</a>`;
   return html`<footer class="foot">

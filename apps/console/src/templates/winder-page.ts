@@ -61,6 +61,8 @@ function alarmLine(view: PageView, context: StationContext, alarm: AlarmView, br
     .brief=${brief}
     .alarm=${alarm}
     .store=${view.store}
+    .session=${view.session}
+    .system=${context.system}
     .since=${context.since}
   ></em-alarm>`;
 }

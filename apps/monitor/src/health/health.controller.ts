@@ -1,44 +1,47 @@
+import type { LivenessBody, ReadinessBody } from '@edge-margin/monitoring';
 import { Controller, Get, HttpCode, Inject, Res } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiResponse, ApiTags } from '@nestjs/swagger';
 import type { Response } from 'express';
-import type { ServiceState } from '../http/service-state.js';
-import { SERVICE_STATE } from '../tokens.js';
+import { AllowsAnybody } from '../door/allows.js';
+import { jsonOf } from '../http/api-docs.js';
+import { HEALTH } from '../tokens.js';
+import type { Health } from './open-health.js';
 
 @ApiTags('health')
 @Controller('health')
 export class HealthController {
-  readonly #service: ServiceState;
+  readonly #health: Health;
 
-  constructor(@Inject(SERVICE_STATE) service: ServiceState) {
-    this.#service = service;
+  constructor(@Inject(HEALTH) health: Health) {
+    this.#health = health;
   }
 
   @Get('live')
+  @AllowsAnybody()
   @HttpCode(200)
   @ApiOperation({ summary: 'The process runs and answers' })
-  @ApiOkResponse({
-    content: {
-      'application/json': {
-        schema: { type: 'object', properties: { status: { type: 'string', enum: ['pass'] } } },
-      },
-    },
-  })
-  live(): { status: 'pass' } {
+  @ApiOkResponse({ ...jsonOf('LivenessBody'), description: 'It does' })
+  live(): LivenessBody {
     return { status: 'pass' };
   }
 
   @Get('ready')
+  @AllowsAnybody()
   @ApiOperation({
     summary: 'The service does its work: connected, subscribed, and what comes in can be kept',
   })
-  @ApiOkResponse({ description: 'Ready' })
-  @ApiResponse({ status: 503, description: 'Not ready; `because` names each part and its reason' })
-  ready(@Res({ passthrough: true }) response: Response): {
-    status: 'pass' | 'fail';
-    because: ReturnType<ServiceState['notReady']>;
-  } {
-    const because = this.#service.notReady();
-    response.status(because.length === 0 ? 200 : 503);
-    return { status: because.length === 0 ? 'pass' : 'fail', because };
+  @ApiOkResponse({
+    ...jsonOf('ReadinessBody'),
+    description: '`pass`, or `warn` where a part is degraded and the service does its work nevertheless',
+  })
+  @ApiResponse({
+    status: 503,
+    ...jsonOf('ReadinessBody'),
+    description: '`fail`: it cannot do its work; `because` names each part and its reason',
+  })
+  ready(@Res({ passthrough: true }) response: Response): ReadinessBody {
+    const readiness = this.#health.readiness();
+    response.status(readiness.status === 'fail' ? 503 : 200);
+    return readiness;
   }
 }

@@ -13,8 +13,12 @@ export function requestOf(typeName: string): { schema: { $ref: string } } {
 
 const meanings: Readonly<Record<number, string>> = {
   400: 'The request cannot be used; `errors` names each field',
+  401: 'It is not proved who asks',
+  403: 'Not allowed',
   404: 'There is no such thing',
+  406: 'Not to be had in the form asked for',
   409: 'Not possible in the present state',
+  429: 'Too many wrong tries; Retry-After says in how many seconds it goes on',
   503: 'Not ready',
 };
 

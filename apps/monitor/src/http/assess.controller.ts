@@ -2,6 +2,7 @@ import { answerPoint } from '@edge-margin/air-film';
 import type { AssessBody } from '@edge-margin/monitoring';
 import { Body, Controller, HttpCode, Post } from '@nestjs/common';
 import { ApiBody, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
+import { Allows } from '../door/allows.js';
 import { jsonOf, refusals, requestOf } from './api-docs.js';
 import { ProblemException } from './problem.js';
 
@@ -10,6 +11,7 @@ import { ProblemException } from './problem.js';
 export class AssessController {
   @Post()
   @HttpCode(200)
+  @Allows('assess-point')
   @ApiOperation({
     summary:
       'What entrained air does at one operating point; same request, same answer as the command `assess`',

@@ -20,7 +20,7 @@ export function consoleFiles(directory: string): RequestHandler[] {
     (request, response, next) => {
       const isPage =
         request.method === 'GET' &&
-        !/^\/(api|health)(\/|$)/.test(request.path) &&
+        !/^\/(api|health|metrics)(\/|$)/.test(request.path) &&
         request.accepts('html') !== false &&
         !request.path.includes('.');
       if (!isPage) {

@@ -3,6 +3,7 @@ import { type Monitor, operatingPointOf, type OperatingMapBody } from '@edge-mar
 import { Controller, Get, Inject, Param, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiParam, ApiQuery, ApiTags } from '@nestjs/swagger';
 import { z } from 'zod';
+import { Allows } from '../door/allows.js';
 import { type Present } from '../monitoring/present.js';
 import { MONITOR, PRESENT } from '../tokens.js';
 import { jsonOf, refusals } from './api-docs.js';
@@ -32,6 +33,7 @@ export class OperatingMapController {
   }
 
   @Get(':winderId/operating-map')
+  @Allows('view')
   @ApiOperation({
     summary:
       'The margin over speed and one other quantity around where the station runs now, with the line where it is 0',

@@ -14,20 +14,32 @@ export interface Problem {
 
 const titles: Readonly<Record<number, string>> = {
   400: 'The request cannot be used',
-  403: 'Not from here',
+  401: 'Nobody is signed in',
+  403: 'Not allowed',
   404: 'Not found',
   405: 'Method not allowed',
+  406: 'Not to be had in that form',
   409: 'Not possible in the present state',
   413: 'The body is too large',
   415: 'The body is of another kind',
+  421: 'Not under this name',
+  429: 'Too many tries',
   500: 'The service failed',
   503: 'Not ready',
 };
 
 /** An error answer as an exception. */
 export class ProblemException extends HttpException {
-  constructor(status: number, detail: string, errors?: Problem['errors']) {
+  readonly headers: Readonly<Record<string, string>>;
+
+  constructor(
+    status: number,
+    detail: string,
+    errors?: Problem['errors'],
+    headers: Readonly<Record<string, string>> = {},
+  ) {
     super(problem(status, detail, errors), status);
+    this.headers = headers;
   }
 }
 
@@ -39,6 +51,11 @@ function problem(status: number, detail: string, errors?: Problem['errors']): Pr
     detail,
     ...(errors === undefined ? {} : { errors }),
   };
+}
+
+/** The text of an error answer, for what is refused before any route. */
+export function problemText(status: number, detail: string): string {
+  return JSON.stringify(problem(status, detail));
 }
 
 function isProblem(body: unknown): body is Problem {
@@ -61,6 +78,7 @@ export class ProblemFilter implements ExceptionFilter {
       return;
     }
     const body = this.#bodyFor(exception);
+    if (exception instanceof ProblemException) response.set(exception.headers);
     response.status(body.status).type('application/problem+json').send(JSON.stringify(body));
   }
 

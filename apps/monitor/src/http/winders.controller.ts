@@ -1,8 +1,11 @@
 import type { SeriesBody, WinderBody, WindersBody, WinderView } from '@edge-margin/monitoring';
-import type { SeriesId } from '@edge-margin/series';
+import type { GapRow } from '@edge-margin/store-sqlite';
+import { leastMaxPoints, type SeriesId, type Trend } from '@edge-margin/series';
 import { Controller, Get, Inject, Param, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiParam, ApiQuery, ApiTags } from '@nestjs/swagger';
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import { z } from 'zod';
+import { Allows } from '../door/allows.js';
 import { type Present } from '../monitoring/present.js';
 import { PRESENT, RECORDS, SERVICE_STATE } from '../tokens.js';
 import { jsonOf, refusals } from './api-docs.js';
@@ -11,6 +14,8 @@ import { ProblemException } from './problem.js';
 import type { Records } from './records.js';
 import type { ServiceState } from './service-state.js';
 
+/** Gaps told of in one answer, the newest. */
+const mostGaps = 100;
 const fieldPattern = /^(reading|assessment):([A-Za-z][A-Za-z0-9]{0,63})(?:@(tending|drive|both))?$/;
 const instant = z
   .string()
@@ -35,9 +40,9 @@ const seriesQuery = z.strictObject({
   to: instant.optional(),
   maxPoints: z
     .string()
-    .regex(/^\d{1,5}$/, 'a whole number from 3 to 10000')
+    .regex(/^\d{1,5}$/, 'a whole number from 6 to 10000')
     .transform(Number)
-    .pipe(z.number().min(3, 'at least 3').max(10_000, 'at most 10000'))
+    .pipe(z.number().min(leastMaxPoints, `at least ${leastMaxPoints}`).max(10_000, 'at most 10000'))
     .default(1000),
 });
 
@@ -59,6 +64,7 @@ export class WindersController {
   }
 
   @Get()
+  @Allows('view')
   @ApiOperation({
     summary:
       'Every winder with its stations, their latest assessment and alarms, in the order of the plant file',
@@ -69,6 +75,7 @@ export class WindersController {
   }
 
   @Get(':winderId')
+  @Allows('view')
   @ApiOperation({ summary: 'One winder' })
   @ApiParam({ name: 'winderId', schema: { type: 'string' } })
   @ApiOkResponse(jsonOf('WinderBody'))
@@ -78,8 +85,10 @@ export class WindersController {
   }
 
   @Get(':winderId/series')
+  @Allows('view')
   @ApiOperation({
-    summary: 'Raw and derived series of one station, thinned to the points that keep their shape',
+    summary:
+      'Measured and derived series of one station: raw points or roll-ups, from here or from the long memory, thinned to the points that keep their shape',
   })
   @ApiParam({ name: 'winderId', schema: { type: 'string' } })
   @ApiQuery({ name: 'station', schema: { type: 'string' } })
@@ -103,7 +112,7 @@ export class WindersController {
   @ApiQuery({
     name: 'maxPoints',
     required: false,
-    schema: { type: 'integer', minimum: 3, maximum: 10_000, default: 1000 },
+    schema: { type: 'integer', minimum: leastMaxPoints, maximum: 10_000, default: 1000 },
   })
   @ApiOkResponse(jsonOf('SeriesBody'))
   @refusals(400, 404)
@@ -120,20 +129,21 @@ export class WindersController {
     const fromMs = asked.from ?? toMs - 3_600_000;
     if (fromMs >= toMs)
       throw new ProblemException(400, `from: ${fromMs} was given; an instant before to (${toMs}) is right`);
-    const series = await Promise.all(
-      asked.field.map(async (field) => {
-        const id = seriesIdOf(field, winderId, asked.station);
-        const { points, thinned } = await this.#records.query({
-          id,
-          fromMs,
-          toMs,
-          maxPoints: asked.maxPoints,
-        });
-        const numbers = points.filter((point): point is [number, number] => typeof point[1] === 'number');
-        return { field, points: numbers, thinned };
-      }),
-    );
-    return { series };
+    const trends: Promise<Trend>[] = [];
+    for (const field of asked.field) {
+      if (trends.length > 0) await nextTurn(); // reading from the local store holds up everything else
+      const id = seriesIdOf(field, winderId, asked.station);
+      const trend = this.#records.trend({ id, fromMs, toMs, maxPoints: asked.maxPoints });
+      trend.catch(() => undefined); // met below, with the others
+      trends.push(trend);
+    }
+    const found = await Promise.all(trends);
+    const series = asked.field.flatMap((field, index) => {
+      const trend = found[index];
+      return trend === undefined ? [] : [seriesBodyOf(field, trend)];
+    });
+    const gaps = this.#records.gaps({ fromMs, toMs, limit: mostGaps });
+    return { series, gaps: gaps.map(gapBodyOf).reverse() };
   }
 
   #winder(winderId: string): WinderView {
@@ -142,6 +152,21 @@ export class WindersController {
     const ids = this.#present.winders().map(({ id }) => id);
     throw new ProblemException(404, `winder: "${winderId}" was given; the plant file has ${ids.join(', ')}`);
   }
+}
+
+/** A body for `[atMs, value]` numbers; text has no place in a trend. */
+function seriesBodyOf(field: string, trend: Trend): SeriesBody['series'][number] {
+  const { points, band, ...rest } = trend;
+  return {
+    field,
+    ...rest,
+    points: points.filter((point): point is [number, number] => typeof point[1] === 'number'),
+    band: band.map(({ startMs, low, high, mean }) => [startMs, low, high, mean] as const),
+  };
+}
+
+function gapBodyOf({ what, fromMs, toMs, count, because }: GapRow): SeriesBody['gaps'][number] {
+  return { what, fromMs, toMs, count, because };
 }
 
 function seriesIdOf(field: string, winderId: string, stationId: string): SeriesId {

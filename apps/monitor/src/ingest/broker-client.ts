@@ -1,50 +1,38 @@
-import type { Journal } from '@edge-margin/journal';
-import { type IClientOptions, type IConnackPacket, type IPublishPacket, MqttClient, type Packet } from 'mqtt';
+import type { Reason } from '@edge-margin/units';
+import { type IConnackPacket, type IPublishPacket, MqttClient, type Packet } from 'mqtt';
 import { randomUUID } from 'node:crypto';
 import { Duplex } from 'node:stream';
 import { backOffMs } from './back-off.js';
+import type { BrokerClientOptions } from './broker-client-options.js';
 import { type CatchUp, type CatchUpEvent, catchUpAtStart, isHolding, stepCatchUp } from './catch-up.js';
-import { forgetfulStore } from './forgetful-store.js';
+import { clientOptions, keepaliveOf } from './client-options.js';
+import {
+  type Attempt,
+  closedWithoutWord,
+  connectionFailure,
+  type ConnectionPhase,
+} from './connection-failure.js';
 import { createGate, type Gate } from './gate.js';
+import { lastSeen } from './last-seen.js';
+import {
+  causeOf,
+  disconnectedBy,
+  sessionForgotten,
+  stopped as stoppedByUs,
+  subscriptionUnanswered,
+} from './link-reasons.js';
 import { linkAtStart, type LinkEvent, type LinkState, stepLink } from './link-state.js';
+import type { LinkTrouble } from './link-trouble.js';
+import { linkTroubles } from './link-troubles.js';
 import { maximumPayloadBytes, messageRow } from './message-row.js';
-import { brokerAddress, openSocket, type TlsSettings } from './open-socket.js';
-import { createPublisher, type Publication } from './publisher.js';
-import { requireTopicFilters, subscribeTo, type Subscriptions } from './subscriptions.js';
-
-/** What the client says to the log. */
-export interface BrokerLog {
-  readonly info: (fields: object, text: string) => void;
-  readonly warn: (fields: object, text: string) => void;
-}
-
-export interface BrokerClientOptions {
-  /** `mqtt://host[:1883]` or `mqtts://host[:8883]`. */
-  readonly url: string;
-  readonly username?: string;
-  readonly password?: string;
-  readonly tls?: TlsSettings;
-  /** Fixed: the broker keeps our session under it. Two clients with the same id throw each other out. */
-  readonly clientId: string;
-  /** Topic filters. They should not overlap: a broker may send one copy a filter. */
-  readonly subscriptions: readonly string[];
-  /** 5, or 4 (MQTT 3.1.1) for brokers that refuse 5. */
-  readonly protocolVersion: 4 | 5;
-  readonly journal: Journal;
-  /** Epoch ms. */
-  readonly now: () => number;
-  readonly log: BrokerLog;
-  /** From 0 up to 1. */
-  readonly random?: () => number;
-  /** Retained word on whether this service is there: `online` after each connection, `offline` at the stop and, as the will, when we vanish. */
-  readonly status?: { readonly topic: string; readonly online: string; readonly offline: string };
-  /** A topic of our own, which we may publish and subscribe to: tells where the backlog ends (see `catch-up.ts`). Never journaled. */
-  readonly echoTopic?: string;
-  /** Default 60. */
-  readonly keepaliveS?: number;
-  /** Nothing more is read from the broker while more than this waits for the disk. Default 8 MiB. */
-  readonly maxPendingBytes?: number;
-}
+import { brokerAddress, openSocket } from './open-socket.js';
+import { publishFaults } from './publish-faults.js';
+import { createPublisher, packetTooLarge, type Publication } from './publisher.js';
+import { recentLosses } from './recent-losses.js';
+import { watchSilence } from './silence-watch.js';
+import { createSubscriber } from './subscriber.js';
+import { requireTopicFilters, type Subscriptions } from './subscriptions.js';
+import { troubleNews } from './trouble-news.js';
 
 export interface BrokerClient {
   readonly start: () => void;
@@ -56,7 +44,11 @@ export interface BrokerClient {
   readonly subscriptions: () => Subscriptions;
   readonly isCatchingUp: () => boolean;
   readonly received: () => Received;
-  /** Calls on every change of the link's state, its reason or the subscriptions. Returns how to stop. */
+  /** What is wrong on the broker's side now, the worst first; empty where all is well. */
+  readonly trouble: () => readonly LinkTrouble[];
+  /** Messages are known to be lost: told by `trouble` for a while. */
+  readonly noteLost: (because: Reason, fromMs: number) => void;
+  /** Calls on every change of the link's state, its reason, the subscriptions or the troubles. Returns how to stop. */
   readonly onChange: (listener: () => void) => () => void;
 }
 
@@ -67,12 +59,9 @@ export interface Received {
   readonly lastAtMs: number | undefined;
 }
 
-const sessionExpiryS = 24 * 3600;
-const receiveMaximum = 100;
 const stopPatienceMs = 5000;
 /** A connection that lasted so long counts as good: the next failure starts from the shortest pause. */
 const goodAfterMs = 30_000;
-const resubscribeMs = 60_000;
 const echoAgainMs = 5000;
 
 /**
@@ -83,25 +72,51 @@ const echoAgainMs = 5000;
  * decided later, from the journal.
  */
 export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
-  const { journal, now, log, echoTopic } = options;
+  const { journal, now, log, echoTopic, clientId, tls = {} } = options;
   const random = options.random ?? Math.random;
+  const pauseMs = options.pauseMs ?? ((failures: number) => backOffMs(failures, random()));
+  const answerTimeoutMs = options.answerTimeoutMs ?? 15_000;
   const address = brokerAddress(options.url);
   requireTopicFilters(options.subscriptions);
   const listeners = new Set<() => void>();
+  const losses = recentLosses();
+  const faults = publishFaults();
+  const sources = watchSilence({
+    expected: options.expected ?? [],
+    silentAfterMs: options.silentAfterMs,
+    onSilence: options.onSilence,
+    log,
+  });
+  const isNews = troubleNews(log);
   let link: LinkState = linkAtStart(now());
+  /** A connection stood before, in this process or in one before it. */
+  let wasUpBefore = false;
   let catchUp: CatchUp = catchUpAtStart(now());
-  let subscriptions: Subscriptions = { granted: [], refused: [] };
   let received: Received = { messages: 0, oversize: 0, lastAtMs: undefined };
+  let messagesSeen = 0;
   let gate: Gate | undefined;
+  let phase: ConnectionPhase = 'connecting';
+  let brokerCertificateEndsAtMs: number | undefined;
   let stopped = false;
   let failures = 0;
-  let reason: string | undefined;
+  let failure: Reason | undefined;
   let echo = { word: '', sentAtMs: 0 };
-  let subscribedAtMs = 0;
   let watch: NodeJS.Timeout | undefined;
 
-  const client = new MqttClient(openGate, clientOptions(options));
+  const client = new MqttClient(openGate, clientOptions(options, answerTimeoutMs));
   const publisher = createPublisher(client);
+  const subscriber = createSubscriber({
+    client,
+    filters: echoTopic === undefined ? options.subscriptions : [...options.subscriptions, echoTopic],
+    session: options.session,
+    now,
+    log,
+    onAnswer: () => {
+      sources.listenFrom(now());
+      changed();
+      sendEcho(randomUUID());
+    },
+  });
   client.handleMessage = (packet, done) => {
     take(packet);
     done();
@@ -109,31 +124,49 @@ export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
   client.on('packetreceive', (packet) => {
     if (packet.cmd === 'connack' && isAccepted(packet)) linkUp(packet.sessionPresent);
   });
-  client.on('connect', introduceOurselves);
-  client.on(
-    'disconnect',
-    ({ reasonCode }) => (reason = `the broker disconnected us (${hex(reasonCode ?? 0)})`),
-  );
-  client.on('error', (error) => {
-    reason = describe(error);
-    // Whatever it was, the connection cannot be trusted any more. What it held back comes again.
-    gate?.stream.destroy();
-  });
-  client.on('close', () => linkDown(reason ?? 'the connection was closed'));
+  client.on('connect', ({ sessionPresent }) => introduceOurselves(sessionPresent));
+  client.on('disconnect', ({ reasonCode = 0 }) => giveUp(disconnectedBy(reasonCode, clientId)));
+  client.on('error', (error) => giveUp(connectionFailure(error, attempt())));
+  client.on('close', () => linkDown(failure ?? closedWithoutWord(attempt())));
 
   function openGate(): Duplex {
-    client.options.reconnectPeriod = backOffMs(failures, random());
+    client.options.reconnectPeriod = pauseMs(failures);
     failures += 1;
-    const failure = journal.failure();
+    phase = 'connecting';
+    const journalFailure = journal.failure();
     gate = undefined;
-    if (failure !== undefined) return failedStream(failure);
+    if (journalFailure !== undefined) return failedStream(journalFailure);
+    const socket = openSocket(address, tls, {
+      onConnected: () => (phase = address.isTls ? 'securing' : 'introducing'),
+      onSecured: (endsAtMs) => {
+        phase = 'introducing';
+        brokerCertificateEndsAtMs = endsAtMs;
+      },
+    });
     gate = createGate({
-      socket: openSocket(address, options.tls),
+      socket,
       journal,
       maxPendingBytes: options.maxPendingBytes ?? 8 * 1024 * 1024,
-      patienceMs: keepaliveS(options) * 500,
+      patienceMs: keepaliveOf(options) * 500,
     });
     return gate.stream;
+  }
+
+  function attempt(): Attempt {
+    const { ca, cert } = tls;
+    return {
+      address,
+      phase,
+      hasCa: ca !== undefined,
+      hasCertificate: cert !== undefined,
+      connectTimeoutMs: answerTimeoutMs,
+    };
+  }
+
+  /** Whatever it was, the connection cannot be trusted any more. What it held back comes again. */
+  function giveUp(because: Reason): void {
+    failure ??= because;
+    gate?.stream.destroy();
   }
 
   function take(packet: IPublishPacket): void {
@@ -149,25 +182,33 @@ export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
       oversize: received.oversize + (isOversize ? 1 : 0),
       lastAtMs: atMs,
     };
+    // A retained message is the broker's memory: it does not say that its sender lives.
+    if (!packet.retain) sources.take(packet.topic, atMs);
     journal.append(messageRow(packet, atMs));
   }
 
   function linkUp(sessionPresent: boolean): void {
-    reason = undefined;
-    // What was granted before says nothing about this connection.
-    subscriptions = { granted: [], refused: [] };
+    failure = undefined;
+    phase = 'up';
     const atMs = now();
+    const isKept = sessionPresent || options.brokerLivesWithUs === true;
+    if (!isKept && wasUpBefore)
+      losses.add({ code: 'session-lost', fromMs: link.sinceMs, atMs, because: sessionForgotten });
+    wasUpBefore = true;
     step({ kind: 'link-up', atMs, messages: received.messages });
-    follow({ kind: 'up', atMs, sessionPresent });
+    follow({ kind: 'up', atMs, sessionPresent: isKept });
   }
 
-  function linkDown(detail: string): void {
-    reason = undefined;
+  function linkDown({ text, params }: Reason): void {
+    failure = undefined;
     const atMs = now();
     if (link.state === 'up' && atMs - link.sinceMs >= goodAfterMs) failures = 0;
-    publisher.linkLost();
+    publisher.linkLost(params['cause'] === causeOf(packetTooLarge));
+    subscriber.end();
+    sources.stopListening();
+    sources.look(atMs);
     step({ kind: 'link-down' });
-    follow({ kind: 'down', atMs, detail });
+    follow({ kind: 'down', atMs, detail: text, cause: String(params['cause'] ?? 'other') });
   }
 
   function follow(event: LinkEvent): void {
@@ -190,23 +231,11 @@ export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
     for (const listener of listeners) listener();
   }
 
-  function introduceOurselves(): void {
-    subscribe();
+  function introduceOurselves(sessionPresent: boolean): void {
+    subscriber.begin(sessionPresent);
     const { status } = options;
     if (status !== undefined)
       publishQuietly({ topic: status.topic, payload: status.online, retain: true, qos: 1 });
-  }
-
-  function subscribe(): void {
-    const filters = echoTopic === undefined ? options.subscriptions : [...options.subscriptions, echoTopic];
-    subscribedAtMs = now();
-    subscribeTo(client, filters, (outcome) => {
-      subscriptions = outcome;
-      if (outcome.refused.length > 0)
-        log.warn({ refused: outcome.refused }, 'the broker refused subscriptions');
-      changed();
-      sendEcho(randomUUID());
-    });
   }
 
   function sendEcho(word: string): void {
@@ -215,9 +244,19 @@ export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
     publishQuietly({ topic: echoTopic, payload: word, retain: false, qos: 1 });
   }
 
+  async function publish(publication: Publication): Promise<void> {
+    try {
+      await publisher.publish(publication);
+      faults.published(publication.topic);
+    } catch (error) {
+      faults.failed(publication.topic, error, now());
+      throw error;
+    }
+  }
+
   function publishQuietly(publication: Publication): void {
-    publisher.publish(publication).catch((error: unknown) => {
-      log.warn({ topic: publication.topic, detail: describe(error as Error) }, 'could not publish');
+    publish(publication).catch((error: unknown) => {
+      log.warn({ topic: publication.topic, detail: (error as Error).message }, 'could not publish');
     });
   }
 
@@ -225,11 +264,62 @@ export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
     const atMs = now();
     const pending = journal.durable() < journal.lastPosition();
     step({ kind: 'time', atMs, messages: received.messages, pending });
-    if (!client.connected) return;
+    if (client.connected) lookAfterConnection(atMs, pending);
+    sources.look(atMs);
+    if (isNews(trouble())) changed();
+  }
+
+  function lookAfterConnection(atMs: number, pending: boolean): void {
     // An echo is lost where the broker's queue for us was full.
     if (catchUp.phase === 'draining' && echo.word !== '' && atMs - echo.sentAtMs >= echoAgainMs)
       sendEcho(echo.word);
-    if (subscriptions.refused.length > 0 && atMs - subscribedAtMs >= resubscribeMs) subscribe();
+    // While nothing can be written nothing is read: that nothing comes says nothing then.
+    if (journal.failure() !== undefined && subscriber.waitingSinceMs() === undefined)
+      sources.listenFrom(atMs);
+    if (pending || received.messages > messagesSeen) subscriber.heard(atMs);
+    messagesSeen = received.messages;
+    subscriber.lookAfter(atMs);
+    if (atMs - (subscriber.waitingSinceMs() ?? atMs) > answerTimeoutMs)
+      giveUp(subscriptionUnanswered(answerTimeoutMs));
+  }
+
+  function trouble(): readonly LinkTrouble[] {
+    const atMs = now();
+    const { certEndsAtMs } = tls;
+    return linkTroubles({
+      atMs,
+      clientId,
+      link,
+      subscriptions: subscriber.outcome(),
+      unansweredSinceMs: subscriber.unansweredSinceMs(),
+      subscribedAtMs: subscriber.subscribedAtMs(),
+      silent: sources.silent(),
+      watched: sources.count,
+      losses: losses.now(atMs),
+      publishFaults: faults.now(atMs),
+      certificates: [
+        ...(brokerCertificateEndsAtMs === undefined
+          ? []
+          : [{ whose: 'broker', endsAtMs: brokerCertificateEndsAtMs } as const]),
+        ...(certEndsAtMs === undefined ? [] : [{ whose: 'own', endsAtMs: certEndsAtMs } as const]),
+      ],
+    });
+  }
+
+  /** What a process that was killed could not say: that its connection ended. */
+  function takeUpFromJournal(): void {
+    const seen = lastSeen(journal);
+    if (seen === undefined) return;
+    wasUpBefore = true;
+    link = linkAtStart(seen.atMs);
+    if (!seen.saidGoodbye)
+      journal.append({
+        kind: 'link',
+        arrivedAtMs: seen.atMs,
+        link: 'broker',
+        state: 'down',
+        detail: 'the service ended without saying so',
+      });
   }
 
   async function stop(): Promise<void> {
@@ -237,8 +327,13 @@ export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
     clearInterval(watch);
     watch = undefined;
     const { status } = options;
-    reason = 'stopped';
-    const deadline = setTimeout(() => gate?.stream.destroy(), stopPatienceMs);
+    failure = stoppedByUs;
+    let giveUp = (): void => undefined;
+    const patienceOver = new Promise<void>((resolve) => (giveUp = resolve));
+    const deadline = setTimeout(() => {
+      gate?.stream.destroy();
+      giveUp();
+    }, stopPatienceMs);
     if (client.connected && status !== undefined) {
       const last = { topic: status.topic, payload: status.offline, retain: true, qos: 1 } as const;
       await publisher.publish(last).catch(() => undefined);
@@ -248,60 +343,32 @@ export function createBrokerClient(options: BrokerClientOptions): BrokerClient {
     gate?.stopReading();
     // What was read is handled and acknowledged within this turn; only then may the stream end.
     await pause(0);
-    await client.endAsync(!client.connected);
+    // What others published within that turn may wait for an answer that cannot come any more, and the client would wait with it for ever.
+    await Promise.race([client.endAsync(!client.connected), patienceOver]);
     stopped = true;
     clearTimeout(deadline);
   }
 
   return {
     start: () => {
-      watch ??= setInterval(lookAfter, 1000);
+      if (watch !== undefined) return;
+      takeUpFromJournal();
+      watch = setInterval(lookAfter, 1000);
       client.connect();
     },
     stop,
-    publish: publisher.publish,
+    publish,
     link: () => link,
-    subscriptions: () => subscriptions,
+    subscriptions: subscriber.outcome,
     isCatchingUp: () => isHolding(catchUp),
     received: () => received,
+    trouble,
+    noteLost: (because, fromMs) => losses.add({ code: 'messages-lost', fromMs, atMs: now(), because }),
     onChange: (listener) => {
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
   };
-}
-
-function clientOptions(options: BrokerClientOptions): IClientOptions {
-  const { clientId, username, password, protocolVersion, status } = options;
-  const properties = {
-    sessionExpiryInterval: sessionExpiryS,
-    receiveMaximum,
-    maximumPacketSize: maximumPayloadBytes,
-  };
-  return {
-    clientId,
-    protocolVersion,
-    clean: false,
-    keepalive: keepaliveS(options),
-    manualConnect: true,
-    reconnectOnConnackError: true,
-    // We subscribe anew at each connection ourselves: the filters may have changed since the broker's session began.
-    resubscribe: false,
-    queueQoSZero: false,
-    outgoingStore: forgetfulStore(),
-    ...(username === undefined ? {} : { username }),
-    ...(password === undefined ? {} : { password }),
-    ...(protocolVersion === 5 ? { properties } : {}),
-    ...(status === undefined ? {} : { will: willOf(status) }),
-  };
-}
-
-function willOf(status: NonNullable<BrokerClientOptions['status']>): NonNullable<IClientOptions['will']> {
-  return { topic: status.topic, payload: Buffer.from(status.offline), qos: 1, retain: true };
-}
-
-function keepaliveS(options: BrokerClientOptions): number {
-  return options.keepaliveS ?? 60;
 }
 
 /** While the journal fails there is no point in connecting: every message would come and go unacknowledged. */
@@ -312,17 +379,6 @@ function failedStream(failure: Error): Duplex {
 
 function isAccepted(packet: Extract<Packet, IConnackPacket>): boolean {
   return (packet.reasonCode ?? packet.returnCode) === 0;
-}
-
-function describe(error: Error & { readonly code?: unknown }): string {
-  const code =
-    typeof error.code === 'number' ? hex(error.code) : typeof error.code === 'string' ? error.code : '';
-  if (error.message === '') return code;
-  return code === '' || error.message.includes(code) ? error.message : `${error.message} (${code})`;
-}
-
-function hex(code: number): string {
-  return `0x${code.toString(16).padStart(2, '0').toUpperCase()}`;
 }
 
 function pause(ms: number): Promise<void> {

@@ -1,5 +1,6 @@
 import type { MqttClient } from 'mqtt';
 import { publishPacketBytes } from './packet-bytes.js';
+import { wordsOfCode } from './reason-codes.js';
 
 /** A message to publish. */
 export interface Publication {
@@ -29,30 +30,47 @@ export class PublishError extends Error {
 export interface Publisher {
   /** Resolves when the broker has acknowledged it (QoS 1) or it was handed to the connection (QoS 0); rejects with a PublishError. Never queues while offline. */
   readonly publish: (publication: Publication) => Promise<void>;
-  /** The connection closed: nothing in flight will be acknowledged any more. */
-  readonly linkLost: () => void;
+  /**
+   * The connection closed: nothing in flight will be acknowledged any more.
+   * @param tooLarge the broker said that a packet was larger than it takes (0x95): none as large as the largest that was sent is sent again
+   */
+  readonly linkLost: (tooLarge: boolean) => void;
 }
 
+/** Reason code of PUBACK and DISCONNECT (MQTT 5.0, 2.4). */
+export const packetTooLarge = 0x95;
 /** Unacknowledged at a time. The client does not honour the broker's receive maximum, so the bound is kept here. */
 const maxInFlight = 50;
 /** Larger ones are refused here: a broker closes the connection over them. */
 const maxPacketBytes = 256 * 1024;
 
+function refusedBy(topic: string, error: Error & { readonly code?: unknown }): PublishError {
+  const why = typeof error.code === 'number' ? wordsOfCode(error.code) : error.message;
+  return new PublishError(error.code === packetTooLarge ? 'too-large' : 'refused', `${topic}: ${why}`, {
+    cause: error,
+  });
+}
+
 /** Publishes through an MQTT client, with what the broker would punish by closing the connection refused beforehand. */
 export function createPublisher(client: MqttClient): Publisher {
   const inFlight = new Map<number, (error: PublishError) => void>();
+  /** Of the packets sent on this connection. */
+  let largestBytes = 0;
+  /** What a broker takes that says so only by ending the connection. */
+  let learnedLimit = maxPacketBytes;
 
   function refusal({ topic, payload, qos, retain }: Publication): PublishError | undefined {
     if (!client.connected) return new PublishError('not-connected', 'There is no connection to the broker');
     const broker = client.serverProperties ?? {};
     const bytes = publishPacketBytes(topic, payload, qos, client.options.protocolVersion === 5);
-    const limit = Math.min(maxPacketBytes, broker.maximumPacketSize ?? maxPacketBytes);
+    const limit = Math.min(learnedLimit, broker.maximumPacketSize ?? maxPacketBytes);
     if (bytes > limit) return new PublishError('too-large', `${topic}: ${bytes} bytes, at most ${limit}`);
     if (retain && broker.retainAvailable === false)
       return new PublishError('refused', 'The broker does not keep retained messages');
     if (qos > (broker.maximumQoS ?? 2)) return new PublishError('refused', 'The broker does not offer QoS 1');
     if (inFlight.size >= Math.min(maxInFlight, broker.receiveMaximum ?? maxInFlight))
       return new PublishError('busy', `${inFlight.size} messages are not yet acknowledged`);
+    largestBytes = Math.max(largestBytes, bytes);
     return undefined;
   }
 
@@ -62,8 +80,7 @@ export function createPublisher(client: MqttClient): Publisher {
       let answered = (): void => undefined;
       client.publish(topic, bytes, { qos, retain }, (error) => {
         answered();
-        if (error instanceof Error)
-          reject(new PublishError('refused', `${topic}: ${error.message}`, { cause: error }));
+        if (error instanceof Error) reject(refusedBy(topic, error));
         else resolve();
       });
       if (qos === 0) return;
@@ -81,7 +98,9 @@ export function createPublisher(client: MqttClient): Publisher {
       if (refused !== undefined) throw refused;
       await send(publication);
     },
-    linkLost: () => {
+    linkLost: (tooLarge) => {
+      if (tooLarge && largestBytes > 0) learnedLimit = largestBytes - 1;
+      largestBytes = 0;
       const lost = [...inFlight];
       inFlight.clear();
       for (const [id, reject] of lost) {

@@ -21,6 +21,19 @@ export function requireTopicFilters(filters: readonly string[]): void {
   }
 }
 
+/** Whether a message on the topic comes with the filter (MQTT 5.0, 4.7.1 and 4.7.2). */
+export function filterTakes(filter: string, topic: string): boolean {
+  const wanted = filter.split('/');
+  const levels = topic.split('/');
+  if (topic.startsWith('$') && /^[+#]/.test(filter)) return false;
+  for (const [index, level] of wanted.entries()) {
+    if (level === '#') return true;
+    if (level !== '+' && level !== levels[index]) return false;
+    if (levels[index] === undefined) return false;
+  }
+  return wanted.length === levels.length;
+}
+
 /**
  * Subscribes at QoS 1. Under MQTT 5 retained messages come only with a subscription that is new to the session (retain handling 1); under
  * 3.1.1 they come each time.

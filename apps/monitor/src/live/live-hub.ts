@@ -1,5 +1,5 @@
 import type { LiveEvent } from '@edge-margin/monitoring';
-import { Subject, type Observable } from 'rxjs';
+import { defer, finalize, Subject, type Observable } from 'rxjs';
 
 /** A live event with its id, as it goes over the wire. */
 export interface NumberedEvent {
@@ -15,12 +15,15 @@ export class LiveHub {
   readonly #subject = new Subject<NumberedEvent>();
   readonly #run: string;
   #count = 0;
+  #sent = 0;
+  #listeners = 0;
 
   constructor(startedAtMs: number) {
     this.#run = startedAtMs.toString(36);
   }
 
   send(event: LiveEvent): void {
+    this.#sent += 1;
     this.#subject.next(this.number(event));
   }
 
@@ -30,8 +33,21 @@ export class LiveHub {
     return { id: `${this.#run}-${this.#count}`, event };
   }
 
+  /** Also counts who listens, for as long as they do. */
   events(): Observable<NumberedEvent> {
-    return this.#subject.asObservable();
+    return defer(() => {
+      this.#listeners += 1;
+      return this.#subject.asObservable();
+    }).pipe(finalize(() => (this.#listeners -= 1)));
+  }
+
+  listeners(): number {
+    return this.#listeners;
+  }
+
+  /** Events sent so far, whoever listened. */
+  sent(): number {
+    return this.#sent;
   }
 
   close(): void {

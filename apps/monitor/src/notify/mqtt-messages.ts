@@ -21,7 +21,10 @@ function stationTopic(model: MonitoringModel, winderId: string, stationId: strin
 export function outboxMessages(model: MonitoringModel | undefined, effect: Effect): readonly OutboxMessage[] {
   if (model === undefined || effect.kind !== 'alarm-transition') return [];
   const { alarm } = effect.transition;
-  const station = stationTopic(model, alarm.winderId, alarm.stationId);
+  const station =
+    alarm.mechanism === 'service'
+      ? `${siteTopic(model.plant.site.id)}/service`
+      : stationTopic(model, alarm.winderId, alarm.stationId);
   return station === undefined
     ? []
     : [

@@ -1,26 +1,34 @@
 import type { Outbox, OutboxMessage } from '@edge-margin/store-sqlite';
 import type { Logger } from 'pino';
+import { PublishError } from '../ingest/publisher.js';
 
 const messagesAtATime = 100;
 const retryMs = 2000;
+/** What the broker refuses is a matter of rights or of its settings: people have to change something first. */
+const refusedRetryMs = 30_000;
 
 export interface OutboxSenderOptions {
   readonly outbox: Pick<Outbox, 'pending' | 'markSent'>;
-  /** Resolves when the receiver has taken the message; rejects where it cannot be sent now. */
+  /** Resolves when the receiver has taken the message; rejects with a PublishError where it cannot be sent. */
   readonly publish: (message: OutboxMessage) => Promise<void>;
-  /** False where the message can never be sent (too large, say): it is passed over, and the log says so. */
-  readonly canEverSend: (message: OutboxMessage) => boolean;
   readonly isConnected: () => boolean;
   readonly now: () => number;
   readonly log: Logger;
 }
 
-/** Sends what the outbox holds, oldest first, each until its receiver has taken it. */
+/**
+ * Sends what the outbox holds, oldest first, each until its receiver has taken it.
+ *
+ * A message that is larger than the broker takes can never be sent: it is passed over, and the log says so. One that the broker refuses stays,
+ * and with it all later ones of its topic, so that a listener never sees an older state after a newer one; other topics go on.
+ */
 export class OutboxSender {
   readonly #options: OutboxSenderOptions;
   #working = false;
   #again = false;
   #stopped = false;
+  /** Topics that the broker refused in this pass. */
+  #refused = new Set<string>();
 
   constructor(options: OutboxSenderOptions) {
     this.#options = options;
@@ -39,14 +47,20 @@ export class OutboxSender {
 
   async #work(): Promise<void> {
     this.#working = true;
+    this.#refused = new Set();
     try {
       while ((await this.#sendSome()) || this.#takeAgain());
+      if (this.#refused.size > 0) this.#tryLater(refusedRetryMs);
     } catch (error) {
       this.#options.log.warn({ err: error }, 'a message could not be sent; trying again');
-      setTimeout(() => this.nudge(), retryMs).unref();
+      this.#tryLater(retryMs);
     } finally {
       this.#working = false;
     }
+  }
+
+  #tryLater(afterMs: number): void {
+    setTimeout(() => this.nudge(), afterMs).unref();
   }
 
   /** True once where something came while the last messages were being sent. */
@@ -56,20 +70,37 @@ export class OutboxSender {
     return again;
   }
 
-  /** Sends up to a hundred messages; true where more may wait. */
+  /** Sends up to a hundred messages; true where some left and more may wait. */
   async #sendSome(): Promise<boolean> {
-    const { canEverSend, log, now, outbox, publish } = this.#options;
+    const { outbox, now } = this.#options;
     if (this.#stopped) return false;
     const messages = outbox.pending(messagesAtATime);
+    let done = 0;
     for (const message of messages) {
-      if (canEverSend(message)) await publish(message);
-      else
-        log.error(
-          { topic: message.topic, bytes: message.payload.length },
-          'a message is too large for the broker and was not sent',
-        );
+      if (this.#refused.has(message.topic) || !(await this.#send(message))) continue;
       outbox.markSent([message.id], now());
+      done += 1;
     }
-    return messages.length === messagesAtATime;
+    return messages.length === messagesAtATime && done > 0;
+  }
+
+  /** True where the message is dealt with: sent, or never to be sent. */
+  async #send(message: OutboxMessage): Promise<boolean> {
+    const { log, publish } = this.#options;
+    try {
+      await publish(message);
+      return true;
+    } catch (error) {
+      const code = error instanceof PublishError ? error.code : undefined;
+      if (code !== 'too-large' && code !== 'refused') throw error;
+      const { topic } = message;
+      if (code === 'too-large') {
+        log.error({ topic, err: error }, 'a message is too large for the broker and was not sent');
+        return true;
+      }
+      this.#refused.add(topic);
+      log.warn({ topic, err: error }, 'the broker does not take a message; trying again later');
+      return false;
+    }
   }
 }

@@ -11,11 +11,21 @@ const refusal = (env: Record<string, string>): string => {
   throw new Error('the settings were accepted');
 };
 
+const plant = { PLANT_FILE: 'p.yaml', MQTT_URL: 'mqtt://b' };
+
 describe('settings', () => {
   it('gives the demonstration on loopback when nothing is set', () => {
     const settings = readSettings({});
     expect(settings.plant).toBeUndefined();
-    expect(settings.http).toEqual({ host: '127.0.0.1', port: 8080 });
+    expect(settings.http).toEqual({
+      host: '127.0.0.1',
+      port: 8080,
+      tls: undefined,
+      behindProxy: false,
+      allowedHosts: ['127.0.0.1'],
+      openViewing: true,
+    });
+    expect(settings.door).toEqual({ idleMs: 8 * 3_600_000, longestMs: 12 * 3_600_000 });
   });
 
   it('takes the password from its file without the line end', () => {
@@ -29,7 +39,24 @@ describe('settings', () => {
   it.each([
     [{ HTTP_PORT: '80a' }, 'HTTP_PORT: "80a" was given; what is right: a port number'],
     [{ HTTP_PORT: '70000' }, 'HTTP_PORT: "70000" was given; what is right: a port number'],
-    [{ HTTP_HOST: '0.0.0.0' }, 'HTTP_HOST: "0.0.0.0" was given; what is right: a loopback address'],
+    [{ HTTP_HOST: '0.0.0.0' }, "the demonstration's passwords are public; what is right: a loopback address"],
+    [{ HTTP_BEHIND_PROXY: 'yes' }, 'HTTP_BEHIND_PROXY: "yes" was given, but the demonstration'],
+    [
+      { ...plant, HTTP_HOST: '0.0.0.0' },
+      'HTTP_HOST: "0.0.0.0" was given, but passwords would cross the network in clear',
+    ],
+    [
+      { ...plant, HTTP_HOST: '::', HTTP_BEHIND_PROXY: 'yes' },
+      'HTTP_ALLOWED_HOSTS: nothing was given, but HTTP_HOST is "::"',
+    ],
+    [{ HTTP_HOST: 'winders.example' }, 'HTTP_HOST: "winders.example" was given; what is right: an address'],
+    [{ HTTP_ALLOWED_HOSTS: 'http://x' }, 'HTTP_ALLOWED_HOSTS: "http://x" was given; what is right: names'],
+    [{ HTTP_OPEN_VIEWING: 'true' }, 'HTTP_OPEN_VIEWING: "true" was given; what is right: yes or no'],
+    [
+      { ...plant, HTTP_TLS_CERT_FILE: 'c' },
+      'HTTP_TLS_KEY_FILE: nothing was given, but HTTP_TLS_CERT_FILE was',
+    ],
+    [{ SIGN_IN_HOURS: '0' }, 'SIGN_IN_HOURS: "0" was given; what is right: a whole number of hours from 1'],
     [{ LOG_LEVEL: 'loud' }, 'LOG_LEVEL: "loud" was given; what is right: one of fatal'],
     [
       { MQTT_URL: 'tcp://x', PLANT_FILE: 'p' },
@@ -48,6 +75,20 @@ describe('settings', () => {
 
   it('does not print a password that was put into the environment', () => {
     expect(refusal({ MQTT_PASSWORD: 'hunter2' })).not.toContain('hunter2');
+  });
+
+  it('goes beyond loopback behind a proxy, under the names that were allowed', () => {
+    const given = {
+      ...plant,
+      HTTP_HOST: '0.0.0.0',
+      HTTP_BEHIND_PROXY: 'yes',
+      HTTP_ALLOWED_HOSTS: 'Winders.Example, 10.0.0.7',
+    };
+    expect(readSettings(given).http).toMatchObject({
+      behindProxy: true,
+      allowedHosts: ['winders.example', '10.0.0.7'],
+      openViewing: false,
+    });
   });
 
   it('leaves the settings of others alone', () => {

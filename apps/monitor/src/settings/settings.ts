@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { z } from 'zod';
 import { type BrokerSettings, brokerSettings, brokerVariables } from './broker-settings.js';
+import { type DoorSettings, doorSettings, doorVariables } from './door-settings.js';
 import { type HttpSettings, httpSettings, httpVariables } from './http-settings.js';
 import { type InfluxSettings, influxSettings, influxVariables } from './influx-settings.js';
 import { pathOf } from './setting-kinds.js';
@@ -10,6 +11,7 @@ import { SettingsError } from './settings-error.js';
 /** The service's settings, read from the environment once at the start. Nothing else reads `process.env`. */
 export interface Settings {
   readonly http: HttpSettings;
+  readonly door: DoorSettings;
   readonly dataDirectory: string;
   /** Undefined: the built-in demonstration (simulated winders, a broker of its own). */
   readonly plant: { readonly file: string; readonly broker: BrokerSettings } | undefined;
@@ -22,6 +24,7 @@ const logLevels = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']
 /** Every setting, by the group that reads it: a new one is a line in its group's file. */
 const environment = z.object({
   ...httpVariables.shape,
+  ...doorVariables.shape,
   ...brokerVariables.shape,
   ...influxVariables.shape,
   DATA_DIR: pathOf('a folder that can be written').optional(),
@@ -61,6 +64,7 @@ function variablesOf(env: Readonly<Record<string, string | undefined>>): z.outpu
 export function readSettings(
   env: Readonly<Record<string, string | undefined>>,
   readFile: ReadFile = (path) => readFileSync(path, 'utf8'),
+  nowMs: number = Date.now(),
 ): Settings {
   refuseUnknownNames(env);
   const e = variablesOf(env);
@@ -73,7 +77,8 @@ export function readSettings(
   }
   const broker = brokerSettings(e, readFile);
   return {
-    http: httpSettings(e),
+    http: httpSettings(e, e.PLANT_FILE === undefined, readFile, nowMs),
+    door: doorSettings(e),
     dataDirectory: e.DATA_DIR ?? (e.PLANT_FILE === undefined ? 'data/demo' : 'data/plant'),
     plant: e.PLANT_FILE === undefined || broker === undefined ? undefined : { file: e.PLANT_FILE, broker },
     influx: influxSettings(e, readFile),

@@ -1,5 +1,14 @@
-import { known, type Known, type Quantity, type Reason, reason, unknown } from '@edge-margin/units';
+import {
+  type DisplaySystem,
+  known,
+  type Known,
+  type Quantity,
+  type Reason,
+  reason,
+  unknown,
+} from '@edge-margin/units';
 import { inRange } from '../in-range.js';
+import { forceInWords } from '../in-words.js';
 import { type LayOnEnd, layOnForce } from './lay-on-end.js';
 
 /** A lay-on roller whose nip load is not measured. */
@@ -8,6 +17,8 @@ export interface LayOnRoller {
   readonly drive: LayOnEnd;
   /** Width of web under the nip, m: the sum of the slit widths at this station, not the face of the roller. */
   readonly contactWidthM: number;
+  /** Units of the sentence; metric if left out. */
+  readonly display?: DisplaySystem;
 }
 
 /** What presses the lay-on roller on the roll. */
@@ -29,7 +40,7 @@ export interface LayOnLoad {
  * load 0. A load that a cell measures is better; this one does not see a stuck guide or a pressure lost on the way to the cylinder.
  * @throws RangeError if a dimension makes no sense.
  */
-export function layOnLoad({ tending, drive, contactWidthM }: LayOnRoller): LayOnLoad {
+export function layOnLoad({ tending, drive, contactWidthM, display = 'metric' }: LayOnRoller): LayOnLoad {
   inRange({ name: 'contactWidthM', value: contactWidthM, unit: 'm', low: 1e-3, high: 20 });
   const forces = { tendingForceN: layOnForce(tending), driveForceN: layOnForce(drive) };
   const { tendingForceN: first, driveForceN: second } = forces;
@@ -39,7 +50,7 @@ export function layOnLoad({ tending, drive, contactWidthM }: LayOnRoller): LayOn
     return { ...forces, loadNPerM: second, contact: 'unknown', because: second.because };
   const uncertainty = (first.uncertainty + second.uncertainty) / contactWidthM;
   const contact = contactOf(first, second);
-  const because = whyNotClosed(contact, first, second);
+  const because = whyNotClosed(contact, { first, second }, display);
   return {
     ...forces,
     loadNPerM: loadIn(contact, (first.value + second.value) / contactWidthM, uncertainty, because),
@@ -68,10 +79,14 @@ function loadIn(
   return known(loadNPerM, uncertainty);
 }
 
-function whyNotClosed(contact: Contact, first: Known, second: Known): Reason | undefined {
+function whyNotClosed(
+  contact: Contact,
+  { first, second }: { readonly first: Known; readonly second: Known },
+  system: DisplaySystem,
+): Reason | undefined {
   if (contact === 'closed') return undefined;
   const params = { tendingForceN: first.value, driveForceN: second.value };
-  const figures = `${first.value.toFixed(0)} N at the tending side, ${second.value.toFixed(0)} N at the drive side`;
+  const figures = `${forceInWords(first.value, system)} at the tending side, ${forceInWords(second.value, system)} at the drive side`;
   if (contact === 'open')
     return reason('nip-open', `by pressure and weight the nip is open: ${figures}`, params);
   if (contact === 'one end open') {

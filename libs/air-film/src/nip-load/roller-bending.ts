@@ -1,7 +1,7 @@
-import { reason } from '@edge-margin/units';
+import { type DisplaySystem, reason } from '@edge-margin/units';
 import { inRange } from '../in-range.js';
-import { gapRange, shareNotPressed } from './share-not-pressed.js';
-import { inMm } from './uneven-roll.js';
+import { smallLengthInWords } from '../in-words.js';
+import { shareBelowProfile } from './share-not-pressed.js';
 import { inPercent, type WoundWithoutNip } from './wound-without-nip.js';
 
 /** Tube of a nip roller. */
@@ -38,6 +38,8 @@ export interface LoadedRoller {
   readonly weightTowardsRollNPerM?: number;
   /** Crown: how much larger the radius of the roller is in the middle of the contact than at its ends, m; 0 if left out. */
   readonly crownM?: number;
+  /** Units of the sentence; metric if left out. */
+  readonly display?: DisplaySystem;
 }
 
 /**
@@ -55,29 +57,29 @@ export function rollerDeflection(roller: LoadedRoller): number {
 /**
  * Share of the width wound without nip because the roller bends away from the roll, the middle first.
  *
- * Deflection between middle and place x: `w/(8 E I) ((2 b L - b^2) x^2/2 - x^4/3)` (from the bending moment `w (2 b L - b^2 - 4 x^2)/8`), less a parabolic crown; see {@link shareNotPressed}. Pessimistic: the load counts as even,
+ * Deflection between middle and place x: `w/(8 E I) ((2 b L - b^2) x^2/2 - x^4/3)` (from the bending moment `w (2 b L - b^2 - 4 x^2)/8`), less a parabolic crown; see {@link shareBelowProfile}. Pessimistic: the load counts as even,
  * but a bent roller presses less in the middle and so bends less.
  * @param indentationM indentation of the cover by this load on an even roll, m.
  * @throws RangeError if a dimension makes no sense.
  */
 export function unpressedByBending(roller: LoadedRoller, indentationM: number): WoundWithoutNip {
-  const { contactWidthM: b, bearingSpanM: span, crownM = 0 } = checked(roller);
+  const { contactWidthM: b, bearingSpanM: span, crownM = 0, display: system = 'metric' } = checked(roller);
   const factor = netLoad(roller) / (8 * roller.bendingStiffnessNM2);
   const atEndM = rollerDeflection(roller);
-  const strips = Array.from({ length: stripCount }, (_, i) => {
+  const gapsM = Array.from({ length: stripCount }, (_, i) => {
     const x = ((i + 0.5) / stripCount) * (b / 2);
     const fallM = factor * ((2 * b * span - b * b) * (x * x) * 0.5 - x ** 4 / 3);
-    return { widthRatio: 1, gapM: atEndM - fallM - crownM * (1 - ((2 * x) / b) ** 2) };
+    return atEndM - fallM - crownM * (1 - ((2 * x) / b) ** 2);
   });
-  const ratio = shareNotPressed(strips, indentationM);
+  const ratio = shareBelowProfile(gapsM, indentationM);
   if (ratio === 0) return { of: 'width', ratio };
-  const gapM = gapRange(strips);
-  const text = `the roller bends by ${inMm(gapM)}, the nip indents by ${inMm(indentationM)}: ${inPercent(ratio)} of the width is not pressed`;
+  const gapM = Math.max(...gapsM) - Math.min(...gapsM);
+  const text = `the roller bends by ${smallLengthInWords(gapM, system)}, the nip indents by ${smallLengthInWords(indentationM, system)}: ${inPercent(ratio)} of the width is not pressed`;
   return { of: 'width', ratio, because: reason('roller-bends', text, { ratio, gapM, indentationM }) };
 }
 
-/** Strips over half the contact: half a per cent of the width each. */
-const stripCount = 200;
+/** Strips over half the contact, with straight lines between them. */
+const stripCount = 120;
 
 function netLoad({ loadNPerM, weightTowardsRollNPerM = 0 }: LoadedRoller): number {
   return loadNPerM - weightTowardsRollNPerM;

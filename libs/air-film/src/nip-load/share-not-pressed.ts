@@ -35,6 +35,26 @@ export function shareNotPressed(strips: readonly NipStrip[], indentationM: numbe
   return free.reduce((sum, { widthRatio }) => sum + widthRatio, 0) / total;
 }
 
+/**
+ * {@link shareNotPressed} of a profile that is known at the middles of strips of one width: straight lines between them, so that the share has no jumps as load or profile change.
+ * @param gapsM distance from the straight line of the roller at each strip, m, at least two.
+ */
+export function shareBelowProfile(gapsM: readonly number[], indentationM: number): number {
+  inRange({ name: 'indentationM', value: indentationM, unit: 'm', low: 0, high: 1 });
+  if (indentationM === 0) return 1;
+  const sorted = gapsM.map((gapM) => ({ widthRatio: 1, gapM })).toSorted((a, b) => a.gapM - b.gapM);
+  const count = sorted.length;
+  const pressed = pressedStrips(sorted, indentationM * count);
+  const comesDownM =
+    (indentationM * count + sorted.slice(0, pressed).reduce((sum, { gapM }) => sum + gapM, 0)) / pressed;
+  // Beyond the last middle the profile goes on as between the two before it.
+  const upper = Math.min(pressed, count - 1);
+  const [below = 0, above = 0] = [sorted[upper - 1]?.gapM, sorted[upper]?.gapM];
+  if (above <= below) return pressed === count ? 0 : 1 - pressed / count;
+  const reached = upper - 0.5 + (comesDownM - below) / (above - below);
+  return Math.min(1, Math.max(0, 1 - reached / count));
+}
+
 /** How many strips, from the highest on, the roller comes down to. */
 function pressedStrips(sorted: readonly NipStrip[], indentedArea: number): number {
   let width = 0;

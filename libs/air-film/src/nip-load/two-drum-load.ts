@@ -1,5 +1,6 @@
-import { known, type Quantity, type Reason, reason, unknown } from '@edge-margin/units';
+import { type DisplaySystem, known, type Quantity, type Reason, reason, unknown } from '@edge-margin/units';
 import { inRange } from '../in-range.js';
+import { inWords } from '../in-words.js';
 import { firstOrder } from './first-order.js';
 import { checkRoll, massPerWidth, type WoundRoll } from './roll-mass.js';
 import { standardGravityMPerS2 } from './standard-gravity.js';
@@ -19,6 +20,8 @@ export interface TwoDrumWinder {
   readonly webArrivesAt: Drum;
   /** Largest force along the drum faces per contact width, N/m (web tension plus the difference of the drives), if it is to be in the uncertainty; 0 if left out. */
   readonly tangentialForceNPerM?: number;
+  /** Units of the sentences; metric if left out. */
+  readonly display?: DisplaySystem;
 }
 
 /** Loads of the drums per contact width. */
@@ -77,7 +80,7 @@ function drumLoad(winder: TwoDrumWinder, drum: Drum): Quantity {
   const { drums, roll, riderLoadNPerM, riderAngleRad = 0, tangentialForceNPerM = 0 } = winder;
   const { diameterM } = roll;
   if (diameterM.kind === 'known') {
-    const impossible = whyNoSeat(drums, diameterM.value - diameterM.uncertainty);
+    const impossible = whyNoSeat(drums, diameterM.value - diameterM.uncertainty, winder.display ?? 'metric');
     if (impossible !== undefined) return unknown(impossible);
   }
   const band = known(0, tangentialForceNPerM / Math.sqrt(3));
@@ -126,9 +129,9 @@ function weight(
   return standardGravityMPerS2 * (massPerWidth(diameterM, coreDiameterM, density) + coreMassKgPerM);
 }
 
-function whyNoSeat(drums: TwoDrums, rollDiameterM: number): Reason | undefined {
+function whyNoSeat(drums: TwoDrums, rollDiameterM: number, system: DisplaySystem): Reason | undefined {
   if (rollSeat(drums, rollDiameterM) !== undefined) return undefined;
-  const text = `a roll of ${(rollDiameterM * 1e3).toFixed(0)} mm does not lie on both drums`;
+  const text = `a roll of ${inWords('diameter', rollDiameterM, system)} does not lie on both drums`;
   return reason('roll-between-drums', text, { rollDiameterM });
 }
 

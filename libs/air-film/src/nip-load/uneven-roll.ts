@@ -1,5 +1,6 @@
 import { reason } from '@edge-margin/units';
 import { inRange } from '../in-range.js';
+import { smallLengthInWords } from '../in-words.js';
 import { gapRange, type NipStrip, shareNotPressed } from './share-not-pressed.js';
 import { inPercent, type WoundWithoutNip } from './wound-without-nip.js';
 
@@ -78,11 +79,6 @@ function ofUnevenStrips(
   const ratio = shareNotPressed(strips, indentationM);
   if (ratio === 0) return { of: 'width', ratio };
   const gapM = gapRange(strips);
-  const text = `the lowest ${what} lies ${inMm(gapM)} below the highest, the nip indents by ${inMm(indentationM)}: ${inPercent(ratio)} of the width is not pressed`;
+  const text = `the lowest ${what} lies ${smallLengthInWords(gapM, 'metric')} below the highest, the nip indents by ${smallLengthInWords(indentationM, 'metric')}: ${inPercent(ratio)} of the width is not pressed`;
   return { of: 'width', ratio, because: reason(code, text, { ratio, gapM, indentationM }) };
-}
-
-/** A small length as people read it. */
-export function inMm(lengthM: number): string {
-  return `${(lengthM * 1e3).toFixed(2)} mm`;
 }

@@ -1,4 +1,4 @@
-import { type Known, type Reason, display, reason } from '@edge-margin/units';
+import { type Known, type Reason, display, fromSi, reason } from '@edge-margin/units';
 import type { WoundInAirSettings } from './wound-in-air-settings.js';
 import type { AirContributions, WoundInAir } from './wound-in-air-types.js';
 import { leastReadings } from './chosen-stretch.js';
@@ -23,7 +23,7 @@ export function airVerdict(
   { stretch, unrest }: { readonly stretch: Stretch; readonly unrest: number },
   settings: WoundInAirSettings,
 ): Pick<WoundInAir, 'verdict' | 'because'> {
-  const doubt = doubtOf(airM, stretch, unrest);
+  const doubt = doubtOf(airM, { stretch, unrest }, settings);
   if (doubt !== null) return { verdict: 'not-conclusive', because: doubt };
   const seen = airM.value >= surely * airM.uncertainty;
   if (seen || coverage * airM.uncertainty <= settings.filmToSeeM) {
@@ -32,7 +32,11 @@ export function airVerdict(
   return { verdict: 'not-conclusive', because: neededAccuracy(airM, contributions, stretch, settings) };
 }
 
-function doubtOf(airM: Known, { cellCount }: Stretch, unrest: number): Reason | null {
+function doubtOf(
+  airM: Known,
+  { stretch: { cellCount }, unrest }: { readonly stretch: Stretch; readonly unrest: number },
+  settings: WoundInAirSettings,
+): Reason | null {
   if (cellCount < leastReadings) {
     const text = `only ${cellCount} readings since this stretch began, ${leastReadings} are needed`;
     return reason('stretch-just-begun', text, { cellCount, needed: leastReadings });
@@ -42,16 +46,20 @@ function doubtOf(airM: Known, { cellCount }: Stretch, unrest: number): Reason | 
       'the diameter leaves its line again and again: the film comes and goes, or the gauge wanders by more than stated';
     return reason('diameter-restless', text, { unrest });
   }
-  return airM.value < -coverage * airM.uncertainty ? thinnerThanCaliper(airM) : null;
+  return airM.value < -coverage * airM.uncertainty ? thinnerThanCaliper(airM, settings) : null;
 }
 
 function measuredAir(airM: Known, stretch: Stretch, settings: WoundInAirSettings): Reason {
-  const text = `${airInWords(airM)} over ${lengthInWords(stretch.to - stretch.from, settings)}`;
-  return reason('air-measured', text, { airM: airM.value, uncertaintyM: airM.uncertainty });
+  const text = `${airInWords(airM, settings)} over ${lengthInWords(stretch.to - stretch.from, settings)}`;
+  return reason('air-measured', text, {
+    airM: airM.value,
+    uncertaintyM: airM.uncertainty,
+    [settings.over === 'length' ? 'lengthM' : 'wraps']: stretch.to - stretch.from,
+  });
 }
 
-function thinnerThanCaliper(airM: Known): Reason {
-  const text = `the layers are thinner than the stated caliper (${airInWords(airM)}): check the caliper, or the web is pressed`;
+function thinnerThanCaliper(airM: Known, settings: WoundInAirSettings): Reason {
+  const text = `the layers are thinner than the stated caliper (${airInWords(airM, settings)}): check the caliper, or the web is pressed`;
   return reason('thinner-than-caliper', text, { airM: airM.value, uncertaintyM: airM.uncertainty });
 }
 
@@ -63,7 +71,7 @@ function neededAccuracy(
   settings: WoundInAirSettings,
 ): Reason {
   const allowedM = settings.filmToSeeM / coverage;
-  const seen = `${airInWords(airM)}: to tell a film of ${film(settings.filmToSeeM)}`;
+  const seen = `${airInWords(airM, settings)}: to tell a film of ${film(settings.filmToSeeM, settings)}`;
   const forNoise = room(allowedM, calibrationM, caliperM);
   if (forNoise > 0) return lessNoiseNeeded(seen, forNoise / noiseM, stretch, settings);
   // What is left for the caliper, or where the present noise leaves nothing, what would be left with none.
@@ -83,13 +91,16 @@ function lessNoiseNeeded(
   // Noise falls with the stretch to the power -3/2.
   const neededLength = (stretch.to - stretch.from) * share ** (-2 / 3);
   const length = lengthInWords(neededLength, settings);
-  const text = `${seen}, the gauge must scatter less than ${(1000 * neededScatterM).toPrecision(2)} mm here, or the film stay as it is for ${length}`;
-  return reason('longer-stretch-needed', text, { neededScatterM, neededLength });
+  const text = `${seen}, the gauge must scatter less than ${scatterInWords(neededScatterM, settings)} here, or the film stay as it is for ${length}`;
+  return reason('longer-stretch-needed', text, {
+    neededScatterM,
+    [settings.over === 'length' ? 'neededLengthM' : 'neededWraps']: neededLength,
+  });
 }
 
 function closerCaliperNeeded(seen: string, neededM: number, settings: WoundInAirSettings): Reason {
   const neededRatio = neededM / settings.caliperM;
-  const text = `${seen}, the caliper must be known to ${film(neededM)} (${(100 * neededRatio).toPrecision(2)} %), no length of web helps; changes say more`;
+  const text = `${seen}, the caliper must be known to ${film(neededM, settings)} (${(100 * neededRatio).toPrecision(2)} %), no length of web helps; changes say more`;
   return reason('closer-caliper-needed', text, { neededM, neededRatio });
 }
 
@@ -98,15 +109,23 @@ function room(allowedM: number, one: number, other: number): number {
   return Math.sqrt(Math.max(0, allowedM ** 2 - one ** 2 - other ** 2));
 }
 
-function airInWords({ value, uncertainty }: Known): string {
-  return `air ${film(value)}, standard uncertainty ${film(uncertainty)}`;
+function airInWords({ value, uncertainty }: Known, settings: WoundInAirSettings): string {
+  return `air ${film(value, settings)}, standard uncertainty ${film(uncertainty, settings)}`;
 }
 
-function film(thicknessM: number): string {
-  const { number, unit } = display('film', thicknessM, 'metric');
+function film(thicknessM: number, settings: WoundInAirSettings): string {
+  const { number, unit } = display('film', thicknessM, settings.display);
   return `${number} ${unit}`;
 }
 
-function lengthInWords(length: number, { over }: WoundInAirSettings): string {
-  return over === 'length' ? `${length.toFixed(0)} m of web` : `${length.toFixed(0)} wraps`;
+function lengthInWords(length: number, settings: WoundInAirSettings): string {
+  if (settings.over === 'wraps') return `${length.toFixed(0)} wraps`;
+  const { number, unit } = display('length', length, settings.display);
+  return `${number} ${unit} of web`;
+}
+
+function scatterInWords(scatterM: number, settings: WoundInAirSettings): string {
+  return settings.display === 'metric'
+    ? `${(1000 * scatterM).toPrecision(2)} mm`
+    : `${fromSi(scatterM, '[in_i]').toPrecision(2)} in`;
 }

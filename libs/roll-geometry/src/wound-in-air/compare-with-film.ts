@@ -1,4 +1,5 @@
 import {
+  type DisplaySystem,
   type Known,
   type Quantity,
   type Reason,
@@ -19,6 +20,8 @@ export interface FilmToCompare {
   readonly woundInPressurePa: Quantity;
   /** Pa, > 0. Default: standard atmosphere. */
   readonly ambientPressurePa?: number;
+  /** Units of the sentences; metric if left out. */
+  readonly display?: DisplaySystem;
 }
 
 /** Measured air beside the model's. */
@@ -52,20 +55,21 @@ const coverage = 2;
  */
 export function compareWithFilm(measured: WoundInAir, model: FilmToCompare): FilmComparison {
   const { airThicknessM: air } = measured;
+  const { display: system = 'metric' } = model;
   if (model.filmM.kind === 'unknown') return notComparable(model.filmM.because, null);
   const expected = expectedAir(model.filmM, model);
   if (air.kind === 'unknown') return notComparable(air.because, expected);
   const { pressedM, looseM } = expected;
   const common = { expected, differenceM: differenceOf(air, expected) };
   if (air.value > looseM.value + coverage * Math.hypot(looseM.uncertainty, air.uncertainty)) {
-    return { ...common, verdict: 'higher', because: moreThanModel(air, expected) };
+    return { ...common, verdict: 'higher', because: moreThanModel(air, expected, system) };
   }
   if (air.value < pressedM.value - coverage * Math.hypot(pressedM.uncertainty, air.uncertainty)) {
-    return { ...common, verdict: 'lower', because: lessThanModel(air, expected) };
+    return { ...common, verdict: 'lower', because: lessThanModel(air, expected, system) };
   }
   return coverage * air.uncertainty > looseM.value
-    ? { ...common, verdict: 'not-comparable', because: filmTooSmall(air, expected) }
-    : { ...common, verdict: 'agrees', because: asModelled(air, expected) };
+    ? { ...common, verdict: 'not-comparable', because: filmTooSmall(air, expected, system) }
+    : { ...common, verdict: 'agrees', because: asModelled(air, expected, system) };
 }
 
 type Expected = NonNullable<FilmComparison['expected']>;
@@ -97,34 +101,34 @@ function notComparable(because: Reason, expected: FilmComparison['expected']): F
   return { verdict: 'not-comparable', because, expected, differenceM: unknown(because) };
 }
 
-function moreThanModel(air: Known, expected: Expected): Reason {
-  const text = `${compared(air, expected)}: the nip may hold back less air than reckoned, or the caliper is more than stated`;
+function moreThanModel(air: Known, expected: Expected, system: DisplaySystem): Reason {
+  const text = `${compared(air, expected, system)}: the nip may hold back less air than reckoned, or the caliper is more than stated`;
   return reason('more-air-than-model', text, figures(air, expected));
 }
 
-function lessThanModel(air: Known, expected: Expected): Reason {
-  const text = `${compared(air, expected)}: air leaks out, the roll is pressed more than reckoned, or the caliper is less than stated`;
+function lessThanModel(air: Known, expected: Expected, system: DisplaySystem): Reason {
+  const text = `${compared(air, expected, system)}: air leaks out, the roll is pressed more than reckoned, or the caliper is less than stated`;
   return reason('less-air-than-model', text, figures(air, expected));
 }
 
-function filmTooSmall(air: Known, expected: Expected): Reason {
-  const text = `${compared(air, expected)}: measured no closer than ${film(air.uncertainty)}, it cannot tell this film from none`;
+function filmTooSmall(air: Known, expected: Expected, system: DisplaySystem): Reason {
+  const text = `${compared(air, expected, system)}: measured no closer than ${film(air.uncertainty, system)}, it cannot tell this film from none`;
   return reason('film-below-uncertainty', text, figures(air, expected));
 }
 
-function asModelled(air: Known, expected: Expected): Reason {
-  return reason('air-as-modelled', compared(air, expected), figures(air, expected));
+function asModelled(air: Known, expected: Expected, system: DisplaySystem): Reason {
+  return reason('air-as-modelled', compared(air, expected, system), figures(air, expected));
 }
 
-function compared(air: Known, { pressedM, looseM }: Expected): string {
-  return `air measured ${film(air.value)}, expected ${film(pressedM.value)} to ${film(looseM.value)}`;
+function compared(air: Known, { pressedM, looseM }: Expected, system: DisplaySystem): string {
+  return `air measured ${film(air.value, system)}, expected ${film(pressedM.value, system)} to ${film(looseM.value, system)}`;
 }
 
 function figures(air: Known, { pressedM, looseM }: Expected): Reason['params'] {
   return { airM: air.value, uncertaintyM: air.uncertainty, pressedM: pressedM.value, looseM: looseM.value };
 }
 
-function film(thicknessM: number): string {
-  const { number, unit } = display('film', thicknessM, 'metric');
+function film(thicknessM: number, system: DisplaySystem): string {
+  const { number, unit } = display('film', thicknessM, system);
   return `${number} ${unit}`;
 }

@@ -221,9 +221,9 @@ describe('a measurement that cannot conclude', () => {
     expect(because.text).toMatch(
       /^air -?\d+\.\d\d µm, .* must scatter less than 0\.\d+ mm here, or .* \d+ m of web$/,
     );
-    const { neededLength, neededScatterM } = because.params;
+    const { neededLengthM, neededScatterM } = because.params;
     const longer = windRoll(
-      { ...film, noiseM: 0.5e-3, seconds: Math.ceil((1.2 * Number(neededLength)) / 5) },
+      { ...film, noiseM: 0.5e-3, seconds: Math.ceil((1.2 * Number(neededLengthM)) / 5) },
       4,
     );
     expect(last(measure(longer, config)).measured.verdict).toBe('conclusive');

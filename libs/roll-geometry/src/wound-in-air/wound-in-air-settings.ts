@@ -1,3 +1,4 @@
+import type { DisplaySystem } from '@edge-margin/units';
 import { notNegative, positive } from '../positive.js';
 import { type BuildLaw, type BuildLawName, buildLaws } from './build-law.js';
 import type { WoundInAirConfig } from './wound-in-air-types.js';
@@ -14,6 +15,8 @@ export interface WoundInAirSettings {
   readonly filmToSeeM: number;
   /** The noise of a chosen stretch is brought down to this, m. */
   readonly wantedNoiseM: number;
+  /** Units of sentences. */
+  readonly display: DisplaySystem;
   /** Null where the stretch is chosen. */
   readonly window: number | null;
 }
@@ -49,6 +52,7 @@ export function woundInAirSettings(config: WoundInAirConfig): WoundInAirSettings
     lengthRatio: notNegative('lengthUncertaintyRatio', config.lengthUncertaintyRatio, '1'),
     filmToSeeM,
     wantedNoiseM: noisePerFilm * filmToSeeM,
+    display: config.display ?? 'metric',
     window: windowOf(config, over),
   };
 }

@@ -1,4 +1,4 @@
-import type { Quantity, Reason } from '@edge-margin/units';
+import type { DisplaySystem, Quantity, Reason } from '@edge-margin/units';
 import type { BuildLawName } from './build-law.js';
 import type { BlockRow, Point } from './block-row.js';
 import type { Departure } from './departure.js';
@@ -32,6 +32,8 @@ export interface WoundInAirConfig {
   readonly gaugeUncertaintyM: number;
   /** Relative standard uncertainty of the length counter, >= 0. */
   readonly lengthUncertaintyRatio: number;
+  /** Units of the sentences; metric if left out. */
+  readonly display?: DisplaySystem;
   /** Relative standard uncertainty of the gauge's scale, >= 0. Own assumption: 0.001. */
   readonly gaugeScaleUncertaintyRatio?: number;
   /** The abscissa: wound length, or counted wraps, which need no length and halve the weight of the gauge's scale. `wraps` where `windowWraps` is given, else `length`. */
