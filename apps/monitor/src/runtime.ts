@@ -1,22 +1,15 @@
 import { type Journal, openJournal } from '@edge-margin/journal';
 import { type Effect, type Monitor, openAlarms } from '@edge-margin/monitoring';
-import { readPlant } from '@edge-margin/plant';
 import { type DataDirLock, lockDataDir, openStore, type Store } from '@edge-margin/store-sqlite';
 import type { Replica, TagsOf } from '@edge-margin/store-influx';
-import { subscriptions } from '@edge-margin/telemetry';
-import { createHash } from 'node:crypto';
-import { mkdirSync, readFileSync } from 'node:fs';
+import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { performance } from 'node:perf_hooks';
 import type { Logger } from 'pino';
-import { asyncApiOf, type BrokerDescription } from './docs/asyncapi.js';
-import { type EmbeddedBroker, startEmbeddedBroker } from './demo/embedded-broker.js';
+import { asyncApiOf } from './docs/asyncapi.js';
+import { startEmbeddedBroker } from './demo/embedded-broker.js';
 import { type SimulatorProcess, startSimulator } from './demo/simulator-process.js';
-import { type BrokerClient, createBrokerClient } from './ingest/broker-client.js';
-import { expectedSources } from './ingest/expected-sources.js';
-import { sessionFiltersIn } from './ingest/session-filters.js';
-import type { SilenceGap } from './ingest/silence-gap.js';
-import type { ExpectedSource } from './ingest/source-watch.js';
+import type { BrokerClient } from './ingest/broker-client.js';
 import { startTicks } from './ingest/ticks.js';
 import { type Health, openHealth } from './health/open-health.js';
 import { LiveHub } from './live/live-hub.js';
@@ -26,8 +19,10 @@ import { watchJournal } from './metrics/watch-journal.js';
 import { beginWhereJournalBegins, rowsMissing } from './monitoring/begin-where-journal-begins.js';
 import { Pipeline } from './monitoring/pipeline.js';
 import { Present } from './monitoring/present.js';
-import { assessmentMessage, outboxMessages, siteTopic } from './notify/mqtt-messages.js';
+import { assessmentMessage, outboxMessages } from './notify/mqtt-messages.js';
 import { OutboxSender } from './notify/outbox-sender.js';
+import { brokerDescription, openBroker } from './open-broker.js';
+import { type PlantText, readPlantText } from './plant-text.js';
 import { programPaths } from './program-paths.js';
 import { programVersion } from './program-version.js';
 import { defaultKeeping } from './records/housekeeping.js';
@@ -35,7 +30,6 @@ import { openLongMemory } from './records/long-memory.js';
 import type { RemoteMemory } from './records/remote-memory.js';
 import { pipelineStore } from './records/store-effects.js';
 import type { Settings } from './settings/settings.js';
-import { SettingsError } from './settings/settings-error.js';
 
 /** The running parts behind the HTTP side. */
 export interface Runtime {
@@ -65,7 +59,7 @@ type Stop = () => void | Promise<void>;
  * @throws SettingsError where the plant file cannot be used; DataDirLockedError, StoreError or JournalError where DATA_DIR cannot.
  */
 export async function openRuntime(settings: Settings, log: Logger, now: () => number): Promise<Runtime> {
-  const plantFile = readPlantFile(settings.plant?.file ?? programPaths.demoPlant, log);
+  const plantFile = readPlantText(settings.plant?.file ?? programPaths.demoPlant, log);
   const stops: Stop[] = [];
   try {
     return await openParts(settings, plantFile, log, now, stops);
@@ -257,97 +251,6 @@ async function openParts(
       await replica?.stop();
       for (const stop of stops.reverse()) await stop();
     },
-  };
-}
-
-interface PlantText {
-  readonly text: string;
-  readonly revision: string;
-  readonly siteId: string;
-  readonly filters: readonly string[];
-  readonly expected: readonly ExpectedSource[];
-}
-
-function readPlantFile(path: string, log: Logger): PlantText {
-  let text: string;
-  try {
-    text = readFileSync(path, 'utf8');
-  } catch (error) {
-    throw new SettingsError(
-      `PLANT_FILE: "${path}" was given, but it cannot be read (${(error as Error).message}); a readable plant file is needed`,
-    );
-  }
-  const read = readPlant(text);
-  for (const { line, path: at, expected } of read.warnings) log.warn({ line, at }, `plant file: ${expected}`);
-  if (!read.ok) {
-    const [first] = read.problems;
-    const where = first === undefined ? '' : `line ${first.line}, ${first.path}: ${first.expected}; `;
-    throw new SettingsError(
-      `PLANT_FILE: "${path}" has ${read.problems.length} problems (${where}all of them: npm run --silent cli -- check ${path})`,
-    );
-  }
-  const revision = createHash('sha256').update(text).digest('hex').slice(0, 12);
-  return {
-    text,
-    revision,
-    siteId: read.plant.site.id,
-    filters: subscriptions(read.plant),
-    expected: expectedSources(read.plant),
-  };
-}
-
-function openBroker(
-  settings: Settings,
-  demo: EmbeddedBroker | undefined,
-  plant: PlantText,
-  parts: {
-    readonly journal: Journal;
-    readonly log: Logger;
-    readonly now: () => number;
-    readonly directory: string;
-    readonly onSilence: (gap: SilenceGap) => void;
-  },
-): BrokerClient {
-  const { directory, ...common } = parts;
-  const site = siteTopic(plant.siteId);
-  const given = settings.plant?.broker;
-  const url = given?.url ?? demo?.url;
-  if (url === undefined) throw new Error('neither a broker nor the demonstration');
-  const clientId = given?.clientId ?? `edge-margin-${plant.siteId}`;
-  return createBrokerClient({
-    ...common,
-    url,
-    ...(given?.username === undefined ? {} : { username: given.username }),
-    ...(given?.password === undefined ? {} : { password: given.password }),
-    ...(given?.tls === undefined ? {} : { tls: given.tls }),
-    clientId,
-    subscriptions: plant.filters,
-    expected: plant.expected,
-    // The demonstration's broker speaks MQTT 3.1.1 only, and ends with this process.
-    protocolVersion: demo === undefined ? 5 : 4,
-    brokerLivesWithUs: demo !== undefined,
-    session: sessionFiltersIn(join(directory, 'broker-session.json'), { url, clientId }),
-    status: {
-      topic: `${site}/status`,
-      online: JSON.stringify({ online: true }),
-      offline: JSON.stringify({ online: false }),
-    },
-    echoTopic: `${site}/echo`,
-  });
-}
-
-function brokerDescription(
-  settings: Settings,
-  demo: EmbeddedBroker | undefined,
-  siteId: string,
-): BrokerDescription {
-  const given = settings.plant?.broker;
-  return {
-    url: given?.url ?? demo?.url ?? 'mqtt://localhost',
-    clientId: given?.clientId ?? `edge-margin-${siteId}`,
-    hasUserName: given?.username !== undefined,
-    hasCertificate: given?.tls?.cert !== undefined,
-    protocolVersion: demo === undefined ? 5 : 4,
   };
 }
 
