@@ -32,6 +32,10 @@ describe('the notices above a page', () => {
     expect(pageNotices(down, open, clock)).toEqual([
       'No readings: the service has lost the broker since 14:28: refused',
     ]);
+    const mute = serviceFixture({ broker: { state: 'up', sinceMs: fixtureNowMs, detail: 'nothing comes' } });
+    expect(pageNotices({ ...live, service: mute }, open, clock)).toEqual([
+      'The connection to the broker stands, but: nothing comes',
+    ]);
     expect(
       pageNotices({ ...down, connection: { kind: 'lost', sinceMs: fixtureNowMs } }, open, clock),
     ).toHaveLength(1);

@@ -36,7 +36,8 @@ function lostWords({ connection }: ConsoleState, since: ClockWords): string | nu
 }
 
 function brokerWords({ service, connection }: ConsoleState, since: ClockWords): string | null {
-  if (service === null || connection.kind === 'lost' || service.broker.state === 'up') return null;
-  const detail = service.broker.detail === null ? '' : `: ${service.broker.detail}`;
-  return `No readings: the service has lost the broker since ${since(service.broker.sinceMs)}${detail}`;
+  if (service === null || connection.kind === 'lost') return null;
+  const { state, sinceMs, detail } = service.broker;
+  if (state === 'up') return detail === null ? null : `The connection to the broker stands, but: ${detail}`;
+  return `No readings: the service has lost the broker since ${since(sinceMs)}${detail === null ? '' : `: ${detail}`}`;
 }

@@ -12,7 +12,7 @@ export function refusedProof(
     const waitS = Math.max(1, Math.ceil(proof.waitMs / 1000));
     return new ProblemException(
       429,
-      'too many tries from here; who is signed in already is not concerned',
+      'too many wrong tries; whoever is signed in already can still act',
       undefined,
       { 'Retry-After': String(waitS) },
     );

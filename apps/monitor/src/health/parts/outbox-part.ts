@@ -14,11 +14,11 @@ export function outboxPart(
   const waiting = outbox.pendingCount();
   const stuck =
     isStuck && isConnected
-      ? reason('outbox-waiting', `${waiting} messages wait although the broker is there`, { waiting })
+      ? reason('outbox-waiting', `${messages(waiting)} although the broker is there`, { waiting })
       : undefined;
   const away =
     waiting > 0 && !isConnected
-      ? reason('broker-away', `${waiting} messages wait for the broker`, { waiting })
+      ? reason('broker-away', `${messages(waiting)} for the broker`, { waiting })
       : undefined;
   const because = [stuck, away].filter((one) => one !== undefined);
   return {
@@ -29,4 +29,8 @@ export function outboxPart(
     figures: [figure('waiting', 'messages waiting', waiting, 'count')],
     troubles: [sign('outbox-waiting', 'reached', stuck)],
   };
+}
+
+function messages(waiting: number): string {
+  return waiting === 1 ? '1 message waits' : `${waiting} messages wait`;
 }
