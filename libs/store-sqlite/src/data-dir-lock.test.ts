@@ -1,3 +1,5 @@
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -68,5 +70,14 @@ describe('the lock of a data directory', () => {
     const failure = failureOf(() => lockDataDir(join(directory, 'file', 'data')));
     expect(failure).toBeInstanceOf(StoreError);
     expect(failure).toMatchObject({ code: 'io' });
+  });
+
+  it('is held also where nobody keeps what it gave', () => {
+    setFlagsFromString('--expose-gc');
+    const collectGarbage = runInNewContext('gc') as () => void;
+    lockDataDir(directory);
+    collectGarbage();
+    collectGarbage();
+    expect(() => lockDataDir(directory)).toThrow(DataDirLockedError);
   });
 });

@@ -23,6 +23,9 @@ export interface DataDirLock {
   readonly release: () => void;
 }
 
+/** What is held stays reachable: a lock that nobody refers to any more would be let go of by the garbage collector. */
+const held = new Set<Database.Database>();
+
 /**
  * Takes the data directory (made if need be) for this process until `release` or the end of the process, however it ends:
  * the lock is an exclusive transaction on a small SQLite file, which the operating system lets go with the process. Nothing is ever written
@@ -50,11 +53,13 @@ export function lockDataDir(dir: string): DataDirLock {
       ? new DataDirLockedError(dir, readPid(holderFile))
       : failure;
   }
+  held.add(lock);
   return {
     release: () => {
       if (!lock.open) return;
       rmSync(holderFile, { force: true });
       lock.close();
+      held.delete(lock);
     },
   };
 }

@@ -73,6 +73,7 @@ export class Pipeline implements Commands {
   readonly #options: PipelineOptions;
   readonly #waiting = new Map<string, (answer: CommandAnswer) => void>();
   readonly #running: RunningMonitor;
+  #shownModel: Monitor['model'];
   #folded: number;
   /** Position up to which effects are stored. */
   #stored: number;
@@ -99,6 +100,7 @@ export class Pipeline implements Commands {
     this.#stored = options.store.readPosition();
     saved.delete(stateOfAll);
     this.#running = runMonitor(restoreMonitor(saved, options.dependencies), options.dependencies);
+    this.#shownModel = this.#running.model();
   }
 
   /** The state as it stands. Costs as much as there are stations and topics: not for every message. */
@@ -267,9 +269,12 @@ export class Pipeline implements Commands {
 
   #show(): void {
     const effects = this.#toShow;
-    if (effects.length === 0) return;
+    const model = this.#running.model();
+    // A plant file that has just come into force brings about nothing by itself, and yet is news.
+    if (effects.length === 0 && model === this.#shownModel) return;
     this.#toShow = [];
-    this.#options.onEffects(effects, { model: this.#running.model() });
+    this.#shownModel = model;
+    this.#options.onEffects(effects, { model });
     this.#answer(effects);
   }
 
