@@ -34,7 +34,7 @@ const sampleLine = new RegExp(
 const metadataLine = new RegExp(`^# (HELP|TYPE|UNIT) (${nameText}) (.+)$`);
 
 /**
- * Reads OpenMetrics text as strictly as OpenMetrics 1.0 asks for (https://prometheus.io/docs/specs/om/open_metrics_spec/, sections "Text
+ * Reads OpenMetrics text as strictly as OpenMetrics 1.0 asks for (specification of the OpenMetrics project, sections "Text
  * format", "Metric types" and "Overall structure"), as far as the service uses it: no exemplars.
  * @throws Error that names the line and what is wrong with it.
  */
