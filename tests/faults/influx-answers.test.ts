@@ -455,9 +455,10 @@ async function asInflux2(
     if (authorization !== wanted) return problem(403, 'forbidden', 'insufficient permissions for write');
     if (path === '/query') {
       const form = new URLSearchParams(body);
-      if (!/^SELECT/.test(form.get('q') ?? ''))
-        return problem(400, 'invalid', 'not implemented: CREATE DATABASE');
-      const row = form.get('q')?.includes('rollup_1h')
+      const statement = form.get('q') ?? '';
+      if (!/^SELECT/.test(statement))
+        return problem(400, 'invalid', `only SELECT is taken here, not ${statement}`);
+      const row = statement.includes('rollup_1h')
         ? [startMs - (startMs % hourMs), 2, 7, 61_000, 5, 0, 7, 61_000, 6]
         : [startMs, 5];
       return {
