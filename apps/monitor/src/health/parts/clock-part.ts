@@ -15,8 +15,13 @@ export function clockPart({ jump, jumps }: ClockWatch, steadyMs: number): PartRe
     blocks: false,
     figures: [
       figure('jumps', 'jumps since the start', jumps, 'count'),
-      figure('last-jump', 'last jump', jump?.wallMs, 'instant'),
-      figure('last-jump-by', 'last jump, later is positive', jump === null ? null : jump.byMs / 1000, 's'),
+      // Where the clock has never jumped there is no last time to tell of.
+      ...(jump === null
+        ? []
+        : [
+            figure('last-jump', 'last jump', jump.wallMs, 'instant'),
+            figure('last-jump-by', 'last jump, later is positive', jump.byMs / 1000, 's'),
+          ]),
     ],
     troubles: [sign('clock-jump', 'reached', because)],
   };
