@@ -118,7 +118,8 @@ function airSample(assessment: StationAssessment, response: string): AlarmSample
 
 function airInHandAgain(margin: Quantity): Reason {
   const share = margin.kind === 'known' ? `, margin ${figure('ratio', margin.value, 'metric')}` : '';
-  return reason('air-in-hand', `air is in hand${share}`);
+  // Shown only on an alarm that has been raised: it says first what the alarm was about.
+  return reason('air-in-hand', `wraps free to move: no longer, air is in hand again${share}`);
 }
 
 function nipSample(assessment: StationAssessment, response: string): AlarmSampleOf {

@@ -243,7 +243,7 @@ describe('bounce at one end', () => {
       value: expect.closeTo(0.9, 12),
       uncertainty: expect.closeTo(0.01 / 0.3, 12),
     });
-    expect(bySwing.because).toMatchObject({ code: 'load-swing', text: 'nip load swing 0.27, limit 0.30' });
+    expect(bySwing.because).toMatchObject({ code: 'load-swing', text: 'nip load swings by 27 % of its mean, limit 30 %' });
   });
 
   it('takes the chance of the one more likely beyond its limit, though the other be larger', () => {
@@ -350,7 +350,7 @@ describe('bounce over both ends', () => {
       watched: true,
       because: {
         code: 'load-swing',
-        text: 'drive side: nip load swing 0.24, limit 0.30',
+        text: 'drive side: nip load swings by 24 % of its mean, limit 30 %',
         params: { end: 'drive' },
       },
     });

@@ -116,9 +116,12 @@ function indicatorOf(contactLoss: Quantity, swing: Quantity, limits: NipSetting[
       contactLoss,
       positive('limits.contactLossRatio', limits.contactLossRatio, '1'),
       'contact-loss',
-      'peak inertia force',
+      { before: 'peak inertia force', of: 'the static force' },
     ),
-    ...shareOf(swing, positive('limits.swingRatio', limits.swingRatio, '1'), 'load-swing', 'nip load swing'),
+    ...shareOf(swing, positive('limits.swingRatio', limits.swingRatio, '1'), 'load-swing', {
+      before: 'nip load swings by',
+      of: 'its mean',
+    }),
   ];
   const notSeen = [contactLoss, swing].flatMap((quantity) =>
     quantity.kind === 'unknown' ? [quantity.because] : [],
@@ -136,13 +139,22 @@ function indicatorOf(contactLoss: Quantity, swing: Quantity, limits: NipSetting[
   };
 }
 
-function shareOf(quantity: Quantity, limit: number, code: string, name: string): readonly Share[] {
+function shareOf(
+  quantity: Quantity,
+  limit: number,
+  code: string,
+  words: { readonly before: string; readonly of: string },
+): readonly Share[] {
   if (quantity.kind === 'unknown') return [];
   const { value, uncertainty } = quantity;
-  const text = `${name} ${value.toFixed(2)}, limit ${limit.toFixed(2)}`;
+  const text = `${words.before} ${percent(value)} of ${words.of}, limit ${percent(limit)}`;
   return [
     { ratio: known(value / limit, uncertainty / limit), because: reason(code, text, { value, limit }) },
   ];
+}
+
+function percent(ratio: number): string {
+  return `${(100 * ratio).toFixed(0)} %`;
 }
 
 function largestOf(shares: readonly Share[]): Share | undefined {
