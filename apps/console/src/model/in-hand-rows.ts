@@ -32,12 +32,8 @@ function airRow({ station, liveness, say }: Saying): InHandRow {
   const name = 'air';
   if (liveness.kind !== 'live' || assessment === null)
     return { kind: 'no-data', name, words: 'not known', note: '' };
-  if (!assessment.air.applies) {
-    const { because } = assessment.air;
-    // Where it is the reason of the state, it stands above already.
-    const said = assessment.state.because.text.endsWith(because.text);
-    return { kind: 'none', name, words: 'no air problem', note: said ? '' : say(because) };
-  }
+  // Why stands under "because" when nothing is nearer; five lines of it here would push the gauge away in an alarm of the nip.
+  if (!assessment.air.applies) return { kind: 'none', name, words: 'no air problem', note: '' };
   const note = assessment.risk.meaning === 'rough-edge' ? '' : 'uncalibrated';
   return known(name, assessment.air.marginRatio, note, assessment, say);
 }
