@@ -5,8 +5,8 @@ import type { WriteReply } from './segment-writer.mjs';
 import type { Writer } from './start-writer-thread.js';
 
 /**
- * When a segment is closed and the next begun, and how long to wait: before a failed write is tried again, and for company. A row waits until
- * nothing has come for a moment, but not longer than `lingerMs`; where there are only a few rows, transactions keep `pauseMs` apart.
+ * When a segment is closed and the next begun, and how long to wait: before a failed write is tried again, and for company. Rows of a burst wait
+ * until nothing has come for a moment, but not longer than `lingerMs`; where rows trickle in, transactions keep `pauseMs` apart.
  */
 export interface WriteLoopOptions {
   readonly directory: string;
@@ -17,8 +17,14 @@ export interface WriteLoopOptions {
   readonly pauseMs: number;
 }
 
-/** So many rows are company enough. Less than brokers commonly send ahead of acknowledgements (20), so that a backlog flows unhindered. */
-const companyRows = 16;
+/**
+ * So many rows within so long are a burst or a backlog. Less than brokers commonly send ahead of acknowledgements (20), so that a backlog flows
+ * unhindered.
+ */
+const burstRows = 16;
+const burstMs = 4;
+/** So many rows are company enough, however they came: well below the hundred that a broker may send us ahead of acknowledgements. */
+const companyRows = 64;
 /** So long nothing came: the burst is over, or the broker waits for our acknowledgements. */
 const quietMs = 1;
 
@@ -59,6 +65,10 @@ export function startWriteLoop(
   let lookedAt = { rows: 0, sinceMs: 0 };
   let sentAtMs = -Infinity;
   let pausing = false;
+  /** Rows come so many or so fast that there is no point in a pause. */
+  let isBurst = false;
+  /** How many rows there were when the last few milliseconds began. */
+  let lately = { rows: 0, sinceMs: 0 };
   let retry: NodeJS.Timeout | undefined;
   let failure: JournalError | undefined;
   let settled: (() => void) | undefined;
@@ -179,9 +189,22 @@ export function startWriteLoop(
     if (inFlight !== undefined || scheduled !== undefined || rows === 0) return;
     if (options.lingerMs === 0) scheduled = setImmediate(send);
     else if (lingering === undefined) {
-      lookedAt = { rows, sinceMs: performance.now() };
+      const nowMs = performance.now();
+      isBurst = rows >= burstRows;
+      lookedAt = { rows, sinceMs: nowMs };
+      lately = { rows: 0, sinceMs: nowMs };
       linger(quietMs);
-    } else if (pausing && rows >= companyRows) linger(quietMs);
+    } else if (!isBurst && isCompany(rows)) {
+      isBurst = true;
+      if (pausing) linger(quietMs);
+    }
+  }
+
+  function isCompany(rows: number): boolean {
+    if (rows >= companyRows) return true;
+    const nowMs = performance.now();
+    if (nowMs - lately.sinceMs > burstMs) lately = { rows: rows - 1, sinceMs: nowMs };
+    return rows - lately.rows >= burstRows;
   }
 
   function linger(durationMs: number): void {
@@ -194,7 +217,7 @@ export function startWriteLoop(
   function look(): void {
     const rows = pending.rows();
     const nowMs = performance.now();
-    const pauseLeftMs = rows >= companyRows ? 0 : sentAtMs + options.pauseMs - nowMs;
+    const pauseLeftMs = isBurst ? 0 : sentAtMs + options.pauseMs - nowMs;
     const isOver = rows === lookedAt.rows || nowMs - lookedAt.sinceMs >= options.lingerMs;
     lookedAt.rows = rows;
     if (pauseLeftMs > 0) linger(Math.max(pauseLeftMs, quietMs));

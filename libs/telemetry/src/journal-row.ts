@@ -1,8 +1,9 @@
 import type { Reason } from '@edge-margin/units';
 
 /**
- * The rows that can change derived state. The shell writes each of them durably before it has any effect, in one order, each with a position.
- * Folding the same rows from the same state gives bit-equal results. The kinds are frozen: a new need is a new field or a new command, not a new kind.
+ * The rows that can change derived state. The shell gives each of them a position in one order, and stores nothing that a row brings
+ * about before the row is on disk. Folding the same rows from the same state gives bit-equal results. The kinds are frozen: a new need is a new
+ * field or a new command, not a new kind.
  */
 export type JournalRow = MessageRow | CommandRow | ConfigRow | LinkRow | TickRow;
 

@@ -11,29 +11,28 @@ import {
 } from '@edge-margin/monitoring';
 import type { Command, JournalRow } from '@edge-margin/telemetry';
 import { randomUUID } from 'node:crypto';
-import { performance } from 'node:perf_hooks';
 import type { Logger } from 'pino';
 import type { Commands } from '../http/commands.js';
+import { type Committed, EffectBatches, type SavedState } from './effect-batches.js';
 import { withRow } from './with-row.js';
 
 /** What the pipeline needs of the store: effects once each, and states with the position they have reached. */
 export interface PipelineStore {
   /** Position up to which effects are stored. */
   readonly readPosition: () => number;
-  readonly readStates: () => readonly { readonly stationKey: string; readonly json: string }[];
+  readonly readStates: () => readonly SavedState[];
   /** Returns false where the position was stored before: then nothing was changed, the states included. */
   readonly commit: (batch: Committed) => boolean;
 }
 
-/** What one transaction takes in. */
-export interface Committed {
-  readonly position: number;
-  readonly effects: readonly Effect[];
-  readonly states: readonly { readonly stationKey: string; readonly json: string }[];
-}
+/** What the pipeline needs of the journal. */
+export type PipelineJournal = Pick<
+  Journal,
+  'append' | 'onAppend' | 'onDurable' | 'lastPosition' | 'durable' | 'read' | 'flush'
+>;
 
 export interface PipelineOptions {
-  readonly journal: Journal;
+  readonly journal: PipelineJournal;
   readonly store: PipelineStore;
   readonly dependencies: MonitorDependencies;
   readonly log: Logger;
@@ -62,33 +61,29 @@ const saveEveryMs = 5000;
 const retryMs = 1000;
 
 /**
- * The way from durable journal rows to stored effects: rows are folded in order, and what they bring about is stored, shown and sent.
+ * The way from journal rows to stored effects: rows are folded in order, and what they bring about is stored, shown and sent.
  *
- * What calls somebody, or answers somebody, is stored before it is shown. Everything else (samples and assessments, mostly) is shown at once
- * and stored within a second: its rows are durable in the journal, so that a crash in between takes nothing away: the same rows give the
- * same effects again. States are saved every five seconds; after a crash the rows since then are folded again, and what was stored already
- * is not stored twice.
+ * Rows are folded as they are appended, while the journal writes them; but nothing is stored before the rows it comes from are on disk. What
+ * calls somebody, or answers somebody, is stored before it is shown. Everything else (samples and assessments, mostly) is shown at once and
+ * stored within about a second. A crash in between takes nothing away: rows that were on disk are folded again and give the same effects
+ * again, and rows that were not were not acknowledged either and come again. States are saved every five seconds; after a crash the rows
+ * since then are folded again, and what was stored already is not stored twice.
  */
 export class Pipeline implements Commands {
   readonly #options: PipelineOptions;
   readonly #waiting = new Map<string, (answer: CommandAnswer) => void>();
   readonly #running: RunningMonitor;
+  readonly #batches = new EffectBatches();
   #shownModel: Monitor['model'];
   #folded: number;
   /** Position up to which effects are stored. */
   #stored: number;
   #pending: JournalRow[] = [];
-  /** Brought about and not stored yet, in order. */
-  #toStore: Effect[] = [];
-  /** Brought about and not shown yet, in order. */
-  #toShow: Effect[] = [];
-  /** Among what is not stored yet is something that must not be shown before. */
-  #isUrgent = false;
-  #storedAtMs = 0;
-  #savedAtMs = 0;
+  #storedAtMs = -Infinity;
+  #savedAtMs = -Infinity;
   #touched = new Set<string>();
   #scheduled = false;
-  #storing: NodeJS.Timeout | undefined;
+  #timer: NodeJS.Timeout | undefined;
   #failure: Error | undefined;
   #stopped = false;
   #unsubscribe: (() => void)[] = [];
@@ -135,13 +130,18 @@ export class Pipeline implements Commands {
         `the store has reached journal position ${this.#stored}, but the journal ends at ${end}: DATA_DIR holds parts of different age`,
       );
     const begin = this.#folded;
-    while (this.#folded < end && this.#failure === undefined)
-      this.#take(journal.read(this.#folded + 1, rowsAtATime));
-    if (this.#failure === undefined) this.#store();
+    while (this.#folded < end && this.#failure === undefined) {
+      this.#fold(journal.read(this.#folded + 1, rowsAtATime));
+      this.#moveOn();
+    }
+    if (this.#failure === undefined) this.#storeEverything();
     if (this.#failure !== undefined) throw this.#failure;
     if (end > begin) log.info({ rows: end - begin, position: end }, 'caught up from the journal');
     this.#unsubscribe = [
-      journal.onAppend((row) => this.#pending.push(row)),
+      journal.onAppend((row) => {
+        this.#pending.push(row);
+        this.#schedule();
+      }),
       journal.onDurable(() => this.#schedule()),
     ];
   }
@@ -150,10 +150,10 @@ export class Pipeline implements Commands {
   async stop(): Promise<void> {
     await this.#options.journal.flush().catch(() => undefined);
     for (const end of this.#unsubscribe) end();
-    while (this.#drain());
-    this.#savedAtMs = 0;
-    if (this.#failure === undefined) this.#store();
-    clearTimeout(this.#storing);
+    while (this.#turn());
+    this.#savedAtMs = -Infinity;
+    if (this.#failure === undefined) this.#storeEverything();
+    clearTimeout(this.#timer);
     this.#stopped = true;
   }
 
@@ -176,27 +176,31 @@ export class Pipeline implements Commands {
     this.#scheduled = true;
     setImmediate(() => {
       this.#scheduled = false;
-      if (this.#drain()) this.#schedule();
+      if (this.#turn()) this.#schedule();
     });
   }
 
-  /** Takes the durable rows of one turn; true where more wait. While the store refuses, rows wait in the journal. */
-  #drain(): boolean {
+  /** Folds the rows of one turn and stores and shows what may be; true where more wait. While the store refuses, rows wait in the journal. */
+  #turn(): boolean {
     if (this.#failure !== undefined) return false;
-    const durable = this.#options.journal.durable();
-    const pending = this.#pending;
-    let due = 0;
-    while (due < rowsAtATime && (pending[due]?.position ?? Infinity) <= durable) due += 1;
-    if (due === 0) return false;
-    pending.splice(0, this.#take(pending.slice(0, due), turnMs));
-    return (pending[0]?.position ?? Infinity) <= durable;
+    if (!this.#isFull()) {
+      const rows = this.#pending.slice(0, rowsAtATime);
+      this.#pending.splice(0, this.#fold(rows, turnMs));
+    }
+    this.#moveOn();
+    return this.#pending.length > 0 && !this.#isFull();
+  }
+
+  /** So much waits for the disk that rows have to wait too. */
+  #isFull(): boolean {
+    return this.#batches.sealed !== undefined && this.#batches.size >= effectsAtATime;
   }
 
   /**
-   * Folds rows until the time is up; what they bring about is shown at once, unless something has to be stored before, and stored soon.
+   * Folds rows until the time is up.
    * @returns how many were folded.
    */
-  #take(rows: readonly JournalRow[], forMs = Infinity): number {
+  #fold(rows: readonly JournalRow[], forMs = Infinity): number {
     const endMs = performance.now() + forMs;
     const folded: FoldedRow[] = [];
     let taken = 0;
@@ -206,79 +210,98 @@ export class Pipeline implements Commands {
       this.#folded = row.position;
       if (row.position <= this.#stored) continue;
       folded.push({ row, effects });
-      this.#takeIn(effects);
+      this.#batches.take(effects);
       // An assessment is what takes time. What it has to tell leaves between two turns.
       if (effects.length > 1 && performance.now() >= endMs) break;
     }
     for (const key of this.#running.takeTouched()) this.#touched.add(key);
-    this.#options.onFolded?.(folded);
-    if (this.#isUrgent || this.#isTimeToStore()) this.#store();
-    else this.#storing ??= setTimeout(() => this.#store(), storeEveryMs);
-    if (this.#failure === undefined) this.#show();
+    if (folded.length > 0) this.#options.onFolded?.(folded);
     return taken;
   }
 
-  #takeIn(effects: readonly Effect[]): void {
-    for (const effect of effects) {
-      this.#toStore.push(effect);
-      this.#toShow.push(effect);
-      this.#isUrgent ||= mustBeStoredFirst(effect);
+  /** Stores what is due and on disk, and shows what may be shown. */
+  #moveOn(): void {
+    const { journal } = this.#options;
+    for (;;) {
+      if (this.#batches.sealed === undefined && this.#isDue()) this.#seal();
+      const { sealed } = this.#batches;
+      if (sealed === undefined || sealed.position > journal.durable() || !this.#store(sealed)) break;
+      this.#show(this.#batches.stored());
     }
+    if (this.#failure !== undefined) return;
+    this.#show(this.#batches.takeShowable());
+    this.#timer ??= setTimeout(() => this.#lookAgain(), storeEveryMs);
   }
 
-  #isTimeToStore(): boolean {
-    return this.#toStore.length >= effectsAtATime || performance.now() - this.#storedAtMs >= storeEveryMs;
+  #lookAgain(): void {
+    this.#timer = undefined;
+    if (this.#folded > this.#stored) this.#moveOn();
   }
 
-  /** Stores what waits, in one transaction. Where the store refuses (disk full, say), nothing is lost: it is tried again, and rows wait meanwhile. */
-  #store(): void {
-    clearTimeout(this.#storing);
-    this.#storing = undefined;
-    if (this.#folded <= this.#stored) return;
+  #isDue(): boolean {
+    if (this.#folded <= this.#stored) return false;
+    if (this.#batches.isUrgent || this.#batches.size >= effectsAtATime) return true;
+    return performance.now() - this.#storedAtMs >= storeEveryMs;
+  }
+
+  /** Closes what was brought about so far, with the states in which that has left the stations. */
+  #seal(): void {
+    const { journal } = this.#options;
+    const { isUrgent } = this.#batches;
+    const nowMs = performance.now();
+    const saving = nowMs - this.#savedAtMs >= saveEveryMs;
+    this.#batches.seal(this.#folded, saving ? this.#statesToSave() : []);
+    if (saving) {
+      this.#touched = new Set();
+      this.#savedAtMs = nowMs;
+    }
+    // Somebody waits for it: the journal need not wait for company. That it fails is told elsewhere.
+    if (isUrgent && journal.durable() < this.#folded) journal.flush().catch(() => undefined);
+  }
+
+  /** Stores the batch in one transaction. Where the store refuses (disk full, say), nothing is lost: it is tried again, and rows wait meanwhile. */
+  #store(batch: Committed): boolean {
     const { log, store } = this.#options;
-    const atMs = performance.now();
-    const saving = atMs - this.#savedAtMs >= saveEveryMs;
     try {
-      const states = saving ? this.#statesToSave() : [];
-      store.commit({ position: this.#folded, effects: this.#toStore, states });
+      store.commit(batch);
     } catch (error) {
       if (this.#failure === undefined)
         log.error({ err: error }, 'the store does not take rows; trying again every second');
       this.#failure = error as Error;
-      this.#storing = setTimeout(() => this.#storeAgain(), retryMs);
-      return;
+      clearTimeout(this.#timer);
+      this.#timer = setTimeout(() => this.#storeAgain(), retryMs);
+      return false;
     }
+    if (this.#failure !== undefined) log.info('the store takes rows again');
     this.#failure = undefined;
-    this.#stored = this.#folded;
-    this.#toStore = [];
-    this.#isUrgent = false;
-    this.#storedAtMs = atMs;
-    if (!saving) return;
-    this.#touched = new Set();
-    this.#savedAtMs = atMs;
+    this.#stored = batch.position;
+    this.#storedAtMs = performance.now();
+    return true;
   }
 
   #storeAgain(): void {
-    const before = this.#failure;
-    this.#store();
-    if (this.#failure !== undefined) return;
-    if (before !== undefined) this.#options.log.info('the store takes rows again');
-    this.#show();
-    this.#schedule();
+    this.#timer = undefined;
+    this.#moveOn();
+    if (this.#failure === undefined) this.#schedule();
   }
 
-  #show(): void {
-    const effects = this.#toShow;
+  /** Stores what is on disk, due or not. */
+  #storeEverything(): void {
+    this.#moveOn();
+    if (this.#batches.sealed === undefined && this.#folded > this.#stored) this.#seal();
+    this.#moveOn();
+  }
+
+  #show(effects: readonly Effect[]): void {
     const model = this.#running.model();
     // A plant file that has just come into force brings about nothing by itself, and yet is news.
     if (effects.length === 0 && model === this.#shownModel) return;
-    this.#toShow = [];
     this.#shownModel = model;
     this.#options.onEffects(effects, { model });
     this.#answer(effects);
   }
 
-  #statesToSave(): { stationKey: string; json: string }[] {
+  #statesToSave(): SavedState[] {
     const states = savedStates(this.#running.monitor(), this.#touched);
     return [...states, { stationKey: stateOfAll, json: JSON.stringify({ position: this.#folded }) }];
   }
@@ -291,11 +314,6 @@ export class Pipeline implements Commands {
       this.#waiting.delete(effect.commandId);
     }
   }
-}
-
-/** Somebody is called or answered: it must be stored before. */
-function mustBeStoredFirst({ kind }: Effect): boolean {
-  return kind === 'alarm-transition' || kind === 'command-answer';
 }
 
 function positionOf(json: string | undefined): number {
