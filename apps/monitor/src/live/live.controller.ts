@@ -9,6 +9,7 @@ import { isStillThere, visitorOf } from '../door/visitor.js';
 import type { ServiceState } from '../http/service-state.js';
 import { type Present } from '../monitoring/present.js';
 import { DOOR, LIVE_HUB, PRESENT, SERVICE_STATE } from '../tokens.js';
+import { jsonOnce } from './json-once.js';
 import { type LiveHub } from './live-hub.js';
 
 @ApiTags('live')
@@ -48,7 +49,7 @@ export class LiveController {
       ...this.#present.alarms().map((data): LiveEvent => ({ type: 'alarm', data })),
     ];
     return concat(from(snapshot.map((event) => this.#hub.number(event))), this.#hub.events()).pipe(
-      map(({ id, event }) => ({ id, type: event.type, data: event.data })),
+      map(({ id, event }) => ({ id, type: event.type, data: jsonOnce(event.data) })),
       takeUntil(this.#left(request)),
     );
   }

@@ -17,7 +17,7 @@ export interface SavedState {
  * until the rows up to there are on disk, and is stored.
  *
  * What calls somebody or answers somebody is urgent: it, and what came after it, is shown only when it is stored. Everything else is shown
- * as soon as it is there. Nothing is ever shown out of order.
+ * as soon as it is there. Nothing is ever shown out of order. An assessment is only shown: the samples beside it hold what is stored of it.
  */
 export class EffectBatches {
   #effects: Effect[] = [];
@@ -28,8 +28,9 @@ export class EffectBatches {
 
   take(effects: readonly Effect[]): void {
     for (const effect of effects) {
-      this.#effects.push(effect);
       this.#unseen.push(effect);
+      if (effect.kind === 'assessment') continue;
+      this.#effects.push(effect);
       this.#isUrgent ||= mustBeStoredFirst(effect);
     }
   }

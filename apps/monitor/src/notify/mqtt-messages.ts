@@ -1,6 +1,7 @@
 import type { AlarmView } from '@edge-margin/alarms';
 import type { Effect, MonitoringModel, StationAssessment } from '@edge-margin/monitoring';
 import type { OutboxMessage } from '@edge-margin/store-sqlite';
+import { jsonOnce } from '../live/json-once.js';
 
 /** Topic below which everything of one site is published. */
 export function siteTopic(siteId: string): string {
@@ -47,5 +48,5 @@ export function assessmentMessage(
     model === undefined ? undefined : stationTopic(model, assessment.winderId, assessment.stationId);
   return station === undefined
     ? undefined
-    : { topic: `${station}/assessment`, payload: JSON.stringify(assessment), retain: true, qos: 0 };
+    : { topic: `${station}/assessment`, payload: jsonOnce(assessment), retain: true, qos: 0 };
 }
