@@ -88,10 +88,11 @@ function connectionOf(database: Database.Database, path: string): Connection {
     statements.set(sql, statement);
     return statement;
   };
+  const within = database.transaction((work: () => unknown) => work());
   const transaction = <T>(work: () => T): T => {
     if (database.inTransaction) return work();
     try {
-      return guard(() => database.transaction(work).immediate());
+      return guard(() => within.immediate(work) as T);
     } catch (error) {
       for (const forget of forgetters) forget();
       throw error;

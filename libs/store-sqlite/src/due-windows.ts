@@ -37,7 +37,7 @@ export function createDueWindows(connection: Connection): DueWindows {
     'INSERT OR IGNORE INTO roll_up_due (resolution, series_id, window) VALUES (?, ?, ?)',
   );
   const ended = connection
-    .prepare('SELECT series_id, window FROM roll_up_due WHERE resolution = ? AND window < ? LIMIT ?')
+    .prepare('SELECT series_id, window FROM roll_up_due WHERE resolution = ? AND window < ?')
     .raw();
   const within = 'FROM roll_up_due WHERE resolution = ? AND series_id = ? AND window >= ? AND window < ?';
   const ofSeries = connection.prepare(`SELECT window ${within}`).pluck();
@@ -45,24 +45,31 @@ export function createDueWindows(connection: Connection): DueWindows {
   const remove = connection.prepare(
     'DELETE FROM roll_up_due WHERE resolution = ? AND series_id = ? AND window = ?',
   );
-  /** The finest window marked last, by series: samples mostly come in order, and one mark a window is enough. */
-  const marked = new Map<number, number>();
+  /** The window marked last at each level, by series: samples mostly come in order, and one mark a window is enough. */
+  const marked = new Map<number, number[]>();
   connection.onRollback(() => marked.clear());
   return {
     touch: (seriesNumber, atMs) => {
-      const finest = Math.floor(atMs / finestLevel.widthMs);
-      if (marked.get(seriesNumber) === finest) return;
-      for (const { number, widthMs } of rollUpLevels)
-        mark.run(number, seriesNumber, Math.floor(atMs / widthMs));
-      marked.set(seriesNumber, finest);
+      const known = marked.get(seriesNumber);
+      if (known?.[finestLevel.number] === Math.floor(atMs / finestLevel.widthMs)) return;
+      const last = known ?? [];
+      for (const { number, widthMs } of rollUpLevels) {
+        const window = Math.floor(atMs / widthMs);
+        if (last[number] !== window) mark.run(number, seriesNumber, window);
+        last[number] = window;
+      }
+      if (known === undefined) marked.set(seriesNumber, last);
     },
     ended: (endedBeforeMs, limit) => {
       const found: DueWindow[] = [];
       for (const level of rollUpLevels) {
         const firstOpen = Math.floor(endedBeforeMs / level.widthMs);
-        const rows = ended.all(level.number, firstOpen, limit - found.length) as [number, number][];
-        found.push(...rows.map(([seriesNumber, window]) => ({ seriesNumber, level, window })));
-        if (found.length >= limit) return found;
+        // No `LIMIT ?`: SQLite plans a statement anew whenever its limit is bound.
+        for (const row of ended.iterate(level.number, firstOpen)) {
+          const [seriesNumber, window] = row as [number, number];
+          found.push({ seriesNumber, level, window });
+          if (found.length >= limit) return found;
+        }
       }
       return found;
     },
@@ -72,8 +79,8 @@ export function createDueWindows(connection: Connection): DueWindows {
       count.get(level.number, seriesNumber, first, end, limit) as number,
     settle: ({ seriesNumber, level, window }) => {
       remove.run(level.number, seriesNumber, window);
-      // What touches the series next must leave its marks anew.
-      marked.delete(seriesNumber);
+      // What touches this window next must leave its marks anew.
+      if (marked.get(seriesNumber)?.[level.number] === window) marked.delete(seriesNumber);
     },
   };
 }

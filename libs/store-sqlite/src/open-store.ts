@@ -5,6 +5,7 @@ import { createGapRecords } from './gap-records.js';
 import { createNotUsedRecords } from './not-used-records.js';
 import { createOutbox } from './outbox.js';
 import { createProgress } from './progress.js';
+import { createRecentPoints } from './recent-points.js';
 import { createReplicaLog } from './replica-log.js';
 import { createRetention } from './retention.js';
 import { createRollRecords } from './roll-records.js';
@@ -25,11 +26,12 @@ export function openStore(path: string, options: OpenOptions = {}): Store {
   const connection = openConnection(path, options);
   const numbers = createSeriesNumbers(connection);
   const gaps = createGapRecords(connection);
-  const { rollUps, ...rollUpParts } = createRollUps(connection, numbers, gaps);
+  const recent = createRecentPoints(connection);
+  const { rollUps, ...rollUpParts } = createRollUps(connection, numbers, gaps, recent);
   const replica = createReplicaLog(connection, numbers, gaps, rollUpParts.due);
   const progress = createProgress(connection);
   const parts = {
-    series: createSampleTable(connection, numbers, replica),
+    series: createSampleTable(connection, numbers, replica, recent),
     alarms: createAlarmRecords(connection),
     rolls: createRollRecords(connection),
     notUsed: createNotUsedRecords(connection),

@@ -53,11 +53,11 @@ const windows = (resolution: RolledResolution, field = 'speed') =>
 const rollUpAll = (endedBeforeMs = startMs + 1000 * hourMs): void => {
   while (!store.rollUps.rollUpDue(endedBeforeMs, 7).done);
 };
-/** Means agree to rounding. */
+/** Means agree to rounding; what rounds to -0 is 0. */
 const rounded = (found: readonly { readonly numbers: { readonly mean: number } | null }[]) =>
   found.map((window) => ({
     ...window,
-    numbers: window.numbers && { ...window.numbers, mean: Math.round(window.numbers.mean * 1e6) / 1e6 },
+    numbers: window.numbers && { ...window.numbers, mean: Math.round(window.numbers.mean * 1e6) / 1e6 + 0 },
   }));
 
 type Step =
@@ -178,6 +178,30 @@ describe('roll-ups in the store', () => {
     rollUpAll();
     expect(windows('1min')[1]).toMatchObject({ count: 62, last: [startMs + 119_000, 10] });
     expect(windows('1h')).toMatchObject([{ count: 3603 }]);
+  });
+
+  it('take in what goes on in a window whose samples were let go of as soon as they came', () => {
+    store.series.write(Array.from({ length: 16 }, (_, index) => sample(index * 1000, index)));
+    store.retention.dropSamplesBefore(startMs + 20_000, 500);
+    expect(store.rollUps.oldestMs(speed, 'raw')).toBeNull();
+    store.series.write([sample(16_000, 16), sample(17_000, 99), sample(21_000, 1)]);
+    for (let round = 0; round < 2; round += 1) {
+      expect(windows('10s').map(({ count }) => count)).toEqual([10, 8, 1]);
+      expect(windows('1min')).toMatchObject([
+        { count: 19, last: [startMs + 21_000, 1], numbers: { high: [startMs + 17_000, 99] } },
+      ]);
+      rollUpAll();
+    }
+  });
+
+  it('mark a window again that goes on after it was rolled up', () => {
+    store.series.write([sample(0, 1), sample(1000, 2)]);
+    rollUpAll();
+    store.series.write([sample(2000, 3)]);
+    expect(store.rollUps.dueWithin(speed, ...everything, 10)).toBe(1);
+    rollUpAll();
+    reopen();
+    for (const resolution of rolledResolutions) expect(windows(resolution)).toMatchObject([{ count: 3 }]);
   });
 
   it('keep of text how many and the last', () => {

@@ -10,6 +10,7 @@ import { createDueWindows, type DueWindow, type DueWindows } from './due-windows
 import type { Dropped } from './dropped.js';
 import type { GapRecords } from './gap-records.js';
 import { createLetGo, type LetGo } from './let-go.js';
+import type { RecentPoints } from './recent-points.js';
 import { finestLevel, levelNumber, levelOf, type RollUpLevel, rollUpLevels } from './roll-up-level.js';
 import { createRollUpLog, type RollUpLog } from './roll-up-log.js';
 import { createRollUpTable } from './roll-up-table.js';
@@ -54,12 +55,17 @@ export interface RollUpParts {
 }
 
 /** The roll-ups on the open connection. */
-export function createRollUps(connection: Connection, series: SeriesNumbers, gaps: GapRecords): RollUpParts {
+export function createRollUps(
+  connection: Connection,
+  series: SeriesNumbers,
+  gaps: GapRecords,
+  recent: RecentPoints,
+): RollUpParts {
   const table = createRollUpTable(connection);
   const due = createDueWindows(connection);
   const letGo = createLetGo(connection);
   const log = createRollUpLog(connection, series, table, gaps);
-  const windowsAsNow = createWindowReader(connection, table, due, letGo);
+  const windowsAsNow = createWindowReader(connection, table, due, letGo, recent);
 
   const rollUp = (window: DueWindow): void => {
     const { seriesNumber, level } = window;

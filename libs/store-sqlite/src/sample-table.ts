@@ -12,8 +12,11 @@ import {
   thinnedShape,
 } from '@edge-margin/series';
 import type { Connection } from './connection.js';
+import type { RecentPoints } from './recent-points.js';
 import type { ReplicaLog } from './replica-log.js';
-import type { NumberedSeries, SeriesNumbers } from './series-numbers.js';
+import { createSampleWriter } from './sample-writer.js';
+import type { NumberedSeries } from './series-by-id.js';
+import type { SeriesNumbers } from './series-numbers.js';
 
 /** The series of the local store: a series store (see the contract in libs/series) whose answers come at once. */
 export interface SampleTable {
@@ -28,22 +31,25 @@ export function createSampleTable(
   connection: Connection,
   series: SeriesNumbers,
   log: ReplicaLog,
+  recent: RecentPoints,
 ): SampleTable {
-  const insert = connection.prepare(
-    'INSERT OR REPLACE INTO sample (series_id, at_ms, value) VALUES (?, ?, ?)',
-  );
   const newest = connection
     .prepare('SELECT at_ms, value FROM sample WHERE series_id = ? ORDER BY at_ms DESC LIMIT 1')
     .raw();
   const reader = createRangeReader(connection);
+  const writer = createSampleWriter(connection, recent);
   const writeAll = (samples: readonly SeriesSample[]): void => {
     const append = log.appender();
+    const bySeries = new Map<number, SeriesSample[]>();
     for (const sample of samples) {
       checkSample(sample);
       const { number } = series.ofSample(sample);
-      insert.run(number, sample.atMs, sample.value);
       append?.(number, sample.atMs, sample.value);
+      const own = bySeries.get(number);
+      if (own === undefined) bySeries.set(number, [sample]);
+      else own.push(sample);
     }
+    writer(bySeries);
   };
   return {
     write: (samples) => connection.transaction(() => writeAll(samples)),

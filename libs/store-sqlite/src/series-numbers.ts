@@ -1,13 +1,6 @@
-import { type SeriesId, type SeriesSample, seriesKey } from '@edge-margin/series';
+import type { SeriesId, SeriesSample } from '@edge-margin/series';
 import type { Connection } from './connection.js';
-
-/** A series as the sample table knows it. */
-export interface NumberedSeries {
-  readonly number: number;
-  readonly id: SeriesId;
-  /** It has held text at some time: its extremes cannot be left to SQL. */
-  readonly hasText: boolean;
-}
+import { createSeriesById, type NumberedSeries } from './series-by-id.js';
 
 /** The short numbers that stand for series in the sample table. */
 export interface SeriesNumbers {
@@ -20,15 +13,15 @@ export interface SeriesNumbers {
 
 /** Keeps every series in memory (the plant file bounds their count) and reads them again after a rollback. */
 export function createSeriesNumbers(connection: Connection): SeriesNumbers {
-  const byKey = new Map<string, NumberedSeries>();
+  const byId = createSeriesById();
   const byNumber = new Map<number, NumberedSeries>();
   const keep = (series: NumberedSeries): NumberedSeries => {
-    byKey.set(seriesKey(series.id), series);
+    byId.set(series);
     byNumber.set(series.number, series);
     return series;
   };
   const read = (): void => {
-    byKey.clear();
+    byId.clear();
     byNumber.clear();
     for (const row of connection.prepare('SELECT * FROM series').all() as SeriesRow[]) keep(seriesOf(row));
   };
@@ -48,11 +41,11 @@ export function createSeriesNumbers(connection: Connection): SeriesNumbers {
     });
   };
   return {
-    find: (id) => byKey.get(seriesKey(id)),
+    find: byId.get,
     byNumber: (number) => byNumber.get(number),
     all: () => byNumber.values(),
     ofSample: (sample) => {
-      const known = byKey.get(seriesKey(sample)) ?? add(sample);
+      const known = byId.get(sample) ?? add(sample);
       if (known.hasText || typeof sample.value === 'number') return known;
       markText.run(known.number);
       return keep({ ...known, hasText: true });

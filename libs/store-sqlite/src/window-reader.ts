@@ -8,6 +8,7 @@ import {
 import type { Connection } from './connection.js';
 import type { DueWindow, DueWindows } from './due-windows.js';
 import type { LetGo } from './let-go.js';
+import type { RecentPoints } from './recent-points.js';
 import { rawLevel, type RollUpLevel, rollUpLevels } from './roll-up-level.js';
 import type { RollUpTable } from './roll-up-table.js';
 
@@ -43,6 +44,7 @@ export function createWindowReader(
   table: RollUpTable,
   due: DueWindows,
   letGo: LetGo,
+  recent: RecentPoints,
 ): WindowReader {
   const points = connection
     .prepare(
@@ -57,16 +59,22 @@ export function createWindowReader(
   const isIncomplete = ({ seriesNumber, level, window }: DueWindow): boolean =>
     window * level.widthMs < letGo.beforeMs(seriesNumber, finer(level)?.number ?? rawLevel);
 
-  const madeOf = ({ seriesNumber, level, window }: DueWindow): WindowSummary | undefined => {
+  const pointsOf = (seriesNumber: number, fromMs: number, toMs: number): SeriesPoint[] =>
+    points.all(seriesNumber, fromMs, toMs) as SeriesPoint[];
+  const madeOf = (
+    { seriesNumber, level, window }: DueWindow,
+    incomplete: boolean,
+  ): WindowSummary | undefined => {
     const [fromMs, toMs] = [window * level.widthMs, (window + 1) * level.widthMs];
     const below = finer(level);
-    return below === undefined
-      ? rollUpPoints(points.all(seriesNumber, fromMs, toMs) as SeriesPoint[], level.widthMs)[0]
-      : rollUpWindows(range(seriesNumber, below, fromMs, toMs), level.widthMs)[0];
+    if (below !== undefined) return rollUpWindows(range(seriesNumber, below, fromMs, toMs), level.widthMs)[0];
+    const kept = incomplete ? undefined : recent.ofWindow(seriesNumber, window);
+    return rollUpPoints(kept ?? pointsOf(seriesNumber, fromMs, toMs), level.widthMs)[0];
   };
   const one = (window: DueWindow): WindowSummary | undefined => {
-    const now = madeOf(window);
-    if (!isIncomplete(window)) return now;
+    const incomplete = isIncomplete(window);
+    const now = madeOf(window, incomplete);
+    if (!incomplete) return now;
     const before = table.read(window.seriesNumber, window.level, window.window);
     return before === undefined || now === undefined ? (before ?? now) : mergeSummaries(before, now);
   };

@@ -5,7 +5,8 @@ import { openJournal } from '@edge-margin/journal';
 import { openStore, type Store } from '@edge-margin/store-sqlite';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { defaultKeeping, keepHouse } from './housekeeping.js';
+import { keepingSettings, keepingVariables } from '../settings/keeping-settings.js';
+import { keepHouse } from './housekeeping.js';
 import { rollUpEnded } from './scheduled-roll-ups.js';
 
 const hourMs = 3_600_000;
@@ -59,7 +60,11 @@ describe('what happens by the clock', () => {
     store.replica.addReplica('influx');
     write(40_000, 1000);
     const journal = await openJournal({ directory: join(directory, 'journal') });
-    const keeping = { ...defaultKeeping, rawSeriesMs: hourMs, replicaMaxRows: 1000 };
+    const keeping = {
+      ...keepingSettings(keepingVariables.parse({})),
+      rawSeriesMs: hourMs,
+      uncopiedMaxRows: 1000,
+    };
     const warned: object[] = [];
     const log = pino({ level: 'warn' }, { write: (line) => void warned.push(JSON.parse(line) as object) });
     await keepHouse({ store, journal, keeping, now: startMs + 40_000_000, log });

@@ -6,7 +6,7 @@ import { setImmediate as nextTurn } from 'node:timers/promises';
 import { LOG, ROLL_UPS } from '../tokens.js';
 
 /** Windows rolled up without letting anything else run: about a millisecond. */
-const windowsInOneGo = 20;
+const windowsInOneGo = 40;
 /** Readings of a window that has ended are still on their way for so long, ms; what comes later is rolled up again. */
 const settleMs = 3000;
 
