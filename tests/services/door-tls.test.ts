@@ -1,5 +1,5 @@
-import { mkdirSync, renameSync, writeFileSync } from 'node:fs';
-import { request } from 'node:https';
+import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { Agent, request } from 'node:https';
 import { request as plainRequest } from 'node:http';
 import { join } from 'node:path';
 import type { TLSSocket } from 'node:tls';
@@ -16,7 +16,10 @@ interface Answer {
   readonly status: number;
   readonly headers: NodeJS.Dict<string | string[]>;
   readonly body: string;
+  /** Of the certificate that the service proved itself by. */
   readonly serial: string;
+  /** The same where the connection is the same. */
+  readonly localPort: number | undefined;
 }
 
 describe('TLS by files', () => {
@@ -37,6 +40,7 @@ describe('TLS by files', () => {
     path: string,
     body?: object,
     headers: Record<string, string> = {},
+    agent: Agent | false = false,
   ): Promise<Answer> =>
     new Promise((resolve, reject) => {
       const text = body === undefined ? '' : JSON.stringify(body);
@@ -48,15 +52,22 @@ describe('TLS by files', () => {
           path,
           servername: host,
           ca: authority.ca,
-          agent: false,
+          agent,
           headers: { host: `${host}:${port}`, 'content-type': 'application/json', ...headers },
         },
         (response) => {
-          const serial = (response.socket as TLSSocket).getPeerCertificate().serialNumber;
+          const socket = response.socket as TLSSocket;
+          const serial = socket.getPeerCertificate().serialNumber;
           let received = '';
           response.on('data', (chunk: Buffer) => (received += chunk.toString()));
           response.on('end', () =>
-            resolve({ status: response.statusCode ?? 0, headers: response.headers, body: received, serial }),
+            resolve({
+              status: response.statusCode ?? 0,
+              headers: response.headers,
+              body: received,
+              serial,
+              localPort: socket.localPort,
+            }),
           );
         },
       );
@@ -131,6 +142,47 @@ describe('TLS by files', () => {
       30_000,
     );
     expect((await ask('GET', '/health/live')).serial).toBe(renewed);
+  });
+
+  it('takes a renewed certificate at once on SIGHUP for new connections, and drops no open one', async () => {
+    const hangUp = () => process.kill(Number(readFileSync(join(file('data'), 'lock.pid'), 'utf8')), 'SIGHUP');
+    const serialNow = async () => (await ask('GET', '/health/live')).serial;
+    const isSaid = (words: RegExp, times: number, what: string) =>
+      eventually(() => ((service.output().match(words)?.length ?? 0) >= times ? true : undefined), what);
+    const taken = /a certificate was taken into use/g;
+    const first = await serialNow();
+    await put('now', { name: host, hosts: [host] });
+    await eventually(async () => ((await serialNow()) === first ? undefined : true), 'what polling finds');
+    // Two rounds of polling later nothing but the signal makes it read its files again.
+    await new Promise((resolve) => setTimeout(resolve, 4500));
+    const times = service.output().match(taken)?.length ?? 0;
+    hangUp();
+    await isSaid(taken, times + 1, 'the answer to the signal');
+
+    const open = new Agent({ keepAlive: true, maxSockets: 1 });
+    const onOpen = async () => {
+      const { status, serial, localPort } = await ask('GET', '/health/live', undefined, {}, open);
+      return { status, serial, localPort };
+    };
+    const before = await onOpen();
+    expect(before.serial).toBe(await serialNow());
+    await put('next', { name: host, hosts: [host] });
+    renameSync(file('next.key'), file('now.key'));
+    renameSync(file('next.crt'), file('now.crt'));
+    hangUp();
+    const renewed = await eventually(async () => {
+      const serial = await serialNow();
+      return serial === before.serial ? undefined : serial;
+    }, 'the renewed certificate');
+    expect(await onOpen()).toEqual(before);
+
+    writeFileSync(file('now.crt'), 'this was to be a certificate');
+    hangUp();
+    await isSaid(/it holds no certificate; PEM text/g, 1, 'the refusal, with its reason');
+    expect(service.output()).toContain('the changed certificate cannot be used; the one before stays in use');
+    expect(await serialNow()).toBe(renewed);
+    expect(await onOpen()).toEqual(before);
+    open.destroy();
   });
 
   it('refuses to start with what cannot work, in one line', async () => {

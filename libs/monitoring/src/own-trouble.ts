@@ -8,6 +8,7 @@ import type { Reason } from '@edge-margin/units';
 export const ownTroubles = [
   'disk-space',
   'store-failing',
+  'journal-failing',
   'broker-disconnected',
   'broker-taken-over',
   'broker-refused',
@@ -57,7 +58,14 @@ const rules: Readonly<Record<OwnTrouble, TroubleRule>> = {
     onDelayS: 5,
     offDelayS: 5,
     response:
-      'look at the disk that holds DATA_DIR: space, permissions, health; what comes in waits in the journal until the store takes it again',
+      'look at the disk that holds DATA_DIR: space, permissions, health; what comes in waits in the journal until the store takes it again, and no alarm of a winder is raised meanwhile',
+  },
+  'journal-failing': {
+    stages: { reached: 'high' },
+    onDelayS: 5,
+    offDelayS: 5,
+    response:
+      'look at the disk that holds DATA_DIR: space, permissions, health; until the journal can be written nothing more is taken from the broker and no alarm of a winder is raised',
   },
   'broker-disconnected': {
     stages: { reached: 'medium' },

@@ -7,7 +7,6 @@ import { figure, type PartReading, sign } from './part-reading.js';
 /** A watch of one part whose state the test sets. */
 function underTest() {
   let nowMs = 1000;
-  let journalWorks = true;
   let present: Pick<PartReading, 'state' | 'because' | 'blocks' | 'troubles'> = {
     state: 'ok',
     because: [],
@@ -18,10 +17,7 @@ function underTest() {
   const watch = new HealthWatch({
     version: '1',
     read: () => [{ part: 'broker', figures: [figure('n', 'messages', Infinity, 'count')], ...present }],
-    report: (one) => {
-      if (journalWorks) reports.push(one);
-      return journalWorks;
-    },
+    report: (one) => reports.push(one),
     reported: new Map(),
     alarms: () => [],
     now: () => nowMs,
@@ -30,6 +26,17 @@ function underTest() {
   return {
     watch,
     reports,
+    /** A look at which nobody can tell whether the trouble is there. */
+    cannotTellAt: (ms: number): void => {
+      nowMs = ms;
+      present = {
+        state: 'down',
+        blocks: true,
+        because: [reason('link-down', 'no connection')],
+        troubles: [],
+      };
+      watch.look();
+    },
     at: (ms: number, state: PartReading['state'], blocks = false): void => {
       nowMs = ms;
       const because = state === 'ok' ? [] : [reason('mute', 'nothing comes from 10.0.0.1:1883')];
@@ -41,9 +48,6 @@ function underTest() {
         troubles: [sign('broker-mute', 'reached', because[0])],
       };
       watch.look();
-    },
-    journalFails: (fails: boolean): void => {
-      journalWorks = !fails;
     },
   };
 }
@@ -75,15 +79,18 @@ describe('watching the parts', () => {
     ]);
   });
 
-  it('reports it later where the journal could not take it', () => {
-    const { at, journalFails, reports } = underTest();
-    journalFails(true);
-    for (let second = 2; second < 20; second += 2) at(second * 1000, 'degraded');
-    expect(reports).toEqual([]);
-    journalFails(false);
-    at(20_000, 'degraded');
-    at(22_000, 'degraded');
+  it('neither reports nor takes back a trouble while nobody can tell whether it is there', () => {
+    const { at, cannotTellAt, reports } = underTest();
+    for (let second = 2; second <= 10; second += 2) at(second * 1000, 'degraded');
     expect(reports).toHaveLength(1);
+    at(12_000, 'ok');
+    for (let second = 14; second <= 60; second += 2) cannotTellAt(second * 1000);
+    // What was seen before it could not be told does not count towards the five seconds.
+    at(62_000, 'ok');
+    at(66_000, 'ok');
+    expect(reports).toHaveLength(1);
+    at(68_000, 'ok');
+    expect(reports.map(({ stage }) => stage)).toEqual(['reached', null]);
   });
 
   it('is ready with a warning where a part is degraded, and not ready where one blocks; it shows no address', () => {

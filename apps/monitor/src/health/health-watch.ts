@@ -18,8 +18,8 @@ export interface HealthWatchOptions {
   readonly version: string;
   /** Looks at every part, in the order in which they are shown. */
   readonly read: () => readonly PartReading[];
-  /** Journals a trouble; false where that is not possible now: it is tried at the next look. */
-  readonly report: (sign: TroubleSign) => boolean;
+  /** Takes a trouble to where its alarm is made. */
+  readonly report: (sign: TroubleSign) => void;
   /** What was last reported, as the folded state has it. */
   readonly reported: ReadonlyMap<OwnTrouble, TroubleWatch>;
   readonly alarms: () => readonly AlarmView[];
@@ -47,7 +47,15 @@ export class HealthWatch {
 
   /** One look, with its reports: to be called every other second. */
   look(): void {
-    for (const { troubles } of this.#read()) for (const sign of troubles) this.#watch(sign);
+    const signs = this.#read().flatMap(({ troubles }) => troubles);
+    this.#hold(new Set(signs.map(({ trouble }) => trouble)));
+    for (const sign of signs) this.#watch(sign);
+  }
+
+  /** What cannot be told now neither begins nor ends; its delay begins anew when it can. */
+  #hold(told: ReadonlySet<OwnTrouble>): void {
+    for (const [trouble, watch] of this.#watches)
+      if (!told.has(trouble) && watch.seen !== null) this.#watches.set(trouble, { ...watch, seen: null });
   }
 
   body(): ServiceHealthBody {
@@ -98,7 +106,8 @@ export class HealthWatch {
   #watch(sign: TroubleSign): void {
     const before = this.#watches.get(sign.trouble) ?? nothingReported;
     const { watch, report } = watchTrouble(before, sign, this.#options.steadyMs());
-    if (!report || this.#options.report(sign)) this.#watches.set(sign.trouble, watch);
+    if (report) this.#options.report(sign);
+    this.#watches.set(sign.trouble, watch);
   }
 }
 

@@ -1,9 +1,8 @@
 import type { Journal } from '@edge-margin/journal';
-import { reportedTroubles, type TroubleSign } from '@edge-margin/monitoring';
+import { reportedTroubles } from '@edge-margin/monitoring';
 import type { Replica } from '@edge-margin/store-influx';
 import type { Store } from '@edge-margin/store-sqlite';
 import { reason } from '@edge-margin/units';
-import { randomUUID } from 'node:crypto';
 import { performance } from 'node:perf_hooks';
 import type { Logger } from 'pino';
 import type { BrokerClient } from '../ingest/broker-client.js';
@@ -26,6 +25,7 @@ import { outboxPart } from './parts/outbox-part.js';
 import { type ProcessFigures, processPart } from './parts/process-part.js';
 import { type ReplicaLimits, replicaPart } from './parts/replica-part.js';
 import { storePart } from './parts/store-part.js';
+import { showAhead } from './shown-ahead.js';
 
 /** The parts that are looked at. */
 export interface WatchedParts {
@@ -38,9 +38,9 @@ export interface WatchedParts {
   readonly replica: Pick<Replica, 'status'> | undefined;
   readonly replicaLimits: ReplicaLimits;
   readonly hub: LiveHub;
-  readonly present: Pick<Present, 'alarms'>;
+  readonly present: Pick<Present, 'alarms' | 'take'>;
   readonly tally: Tally;
-  readonly log: Pick<Logger, 'error'>;
+  readonly log: Pick<Logger, 'error' | 'warn'>;
   readonly now: () => number;
 }
 
@@ -65,17 +65,31 @@ export function openHealth(parts: WatchedParts): Health {
   const loop = watchLoop();
   let clock: ClockWatch = watchClock(clockNotSeen, parts.now(), steadyMs());
   let space: DiskSpace | undefined;
-  let diskStage: ReturnType<typeof diskPart>['stage'] = null;
   let cpu = { usage: process.cpuUsage(), atMs: steadyMs(), ratio: null as number | null };
   let outbox = { first: undefined as string | undefined, isStuck: false };
   let looks = 0;
   let timer: NodeJS.Timeout | undefined;
 
+  const reported = reportedTroubles(parts.pipeline.monitor);
+  let diskStage: ReturnType<typeof diskPart>['stage'] = reported.get('disk-space')?.reported ?? null;
+  const ahead = showAhead({
+    journal: parts.journal,
+    pipeline: parts.pipeline,
+    now: parts.now,
+    show: (view) => {
+      parts.log.warn(
+        { alarm: view.alarmKey, state: view.state, because: view.because.text },
+        'alarm; it cannot be recorded yet',
+      );
+      parts.present.take({ kind: 'alarm-view', view });
+      parts.hub.send({ type: 'alarm', data: view });
+    },
+  });
   const watch = new HealthWatch({
     version: parts.version,
     read,
-    report: (sign) => report(parts, sign),
-    reported: reportedTroubles(parts.pipeline.monitor),
+    report: ahead.report,
+    reported,
     alarms: () => parts.present.alarms(),
     now: parts.now,
     steadyMs,
@@ -112,7 +126,9 @@ export function openHealth(parts: WatchedParts): Health {
     }
     outbox = outboxSince(outbox.first, parts.store.outbox);
     space = await diskSpace(parts.dataDirectory);
-    if (timer !== undefined) watch.look();
+    if (timer === undefined) return;
+    ahead.look();
+    watch.look();
   }
 
   /** A look that fails must not end the service that it looks after. */
@@ -138,20 +154,6 @@ export function openHealth(parts: WatchedParts): Health {
     loopDelay: loop.delay,
     clockJumps: () => clock.jumps,
   };
-}
-
-/** Journals a trouble, as a command of the service to itself. A journal that fails cannot take it: it waits. */
-function report({ journal, now }: Pick<WatchedParts, 'journal' | 'now'>, sign: TroubleSign): boolean {
-  if (journal.failure() !== undefined) return false;
-  const { trouble, stage, because } = sign;
-  journal.append({
-    kind: 'command',
-    commandId: randomUUID(),
-    actor: 'edge-margin',
-    command: { type: 'report-own-trouble', trouble, stage, because },
-    arrivedAtMs: now(),
-  });
-  return true;
 }
 
 /** A part that has to ask a file for its figures: where the file cannot be read, that is what is said of it. */

@@ -10,7 +10,7 @@ export interface PartReading {
   /** True where the service cannot do its work because of it. */
   readonly blocks: boolean;
   readonly figures: readonly HealthFigure[];
-  /** Every trouble that this part can have, whether it is there or not. */
+  /** Every trouble that this part can have, whether it is there or not. One that is left out cannot be told now: it stays as it was. */
   readonly troubles: readonly TroubleSign[];
 }
 

@@ -15,6 +15,7 @@ const well: LinkFacts = {
   subscribedAtMs: atMs - day,
   silent: [],
   watched: 2,
+  isStillListening: false,
   losses: [],
   publishFaults: [],
   certificates: [{ whose: 'broker', endsAtMs: atMs + 60 * day }],

@@ -19,6 +19,8 @@ export interface LinkFacts {
   readonly silent: readonly SilentSource[];
   /** How many sources are watched for silence. */
   readonly watched: number;
+  /** Some of them may be silent and have not had the time to be heard. */
+  readonly isStillListening: boolean;
   readonly losses: readonly (Loss & { readonly times: number })[];
   readonly publishFaults: readonly PublishFault[];
   readonly certificates: readonly { readonly whose: 'broker' | 'own'; readonly endsAtMs: number }[];

@@ -24,13 +24,18 @@ export function watchSilence(options: SilenceWatchOptions): SilenceWatch {
   const sources = watchSources(options.expected, options.silentAfterMs);
   let silent: readonly SilentSource[] = [];
   let toldAtMs = 0;
+  let isFailing = false;
 
   function tell(gap: SilenceGap, atMs: number): void {
     try {
       options.onSilence?.(gap);
       toldAtMs = atMs;
+      isFailing = false;
     } catch (error) {
-      options.log.warn({ err: error }, 'that nothing came could not be recorded; it is tried again');
+      // Once: a store that refuses does so every second.
+      if (!isFailing)
+        options.log.warn({ err: error }, 'that nothing came could not be recorded; it is tried again');
+      isFailing = true;
       toldAtMs = 0;
     }
   }

@@ -62,6 +62,26 @@ describe('expected sources', () => {
     expect(silentAt(watch, 301, 320)).toEqual([]);
   });
 
+  it('are still listened for until each was heard or had its time, at most a minute', () => {
+    const watch = watchSources(sources);
+    expect(watch.isStillListening(0)).toBe(true);
+    watch.listenFrom(0);
+    watch.take('mill/w1/nip/drive', 1000);
+    expect(watch.isStillListening(20_000)).toBe(true);
+    expect(watch.isStillListening(20_001)).toBe(false);
+    watch.listenFrom(100_000);
+    watch.take('mill/w1/drive', 101_000);
+    expect(watch.isStillListening(160_000)).toBe(true);
+    expect(watch.isStillListening(160_001)).toBe(false);
+    watch.listenFrom(200_000);
+    watch.take('mill/w1/drive', 201_000);
+    watch.take('mill/w1/nip/drive', 202_000);
+    expect(watch.isStillListening(202_000)).toBe(false);
+    watch.stopListening();
+    expect(watch.isStillListening(203_000)).toBe(true);
+    expect(watchSources([]).isStillListening(0)).toBe(false);
+  });
+
   it.each([
     ['stood still', 3_600_000],
     ['had its clock set back', -3_600_000],

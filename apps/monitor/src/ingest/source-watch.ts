@@ -22,6 +22,8 @@ export interface SourceWatch {
   readonly stopListening: () => void;
   /** To be asked about once a second; none while we do not listen. */
   readonly silent: (atMs: number) => readonly SilentSource[];
+  /** Some source was not heard since we listen, or we do not listen: whether it is silent is not known yet. Not for longer than a minute of listening. */
+  readonly isStillListening: (atMs: number) => boolean;
   /** How many sources are watched. */
   readonly count: number;
 }
@@ -29,6 +31,8 @@ export interface SourceWatch {
 /** A source counts as silent after so many of its periods, and after at least so long. */
 const silentAfterPeriods = 5;
 const shortestSilenceMs = 20_000;
+/** A source that sends less often is not waited for: who was told of a silence would else wait for hours to hear that it is over. */
+const longestListeningMs = 60_000;
 /** Nobody has looked for so long: the process stood still, or the clock was set. What came meanwhile is not known. */
 const stoodStillMs = 10_000;
 const mostTopics = 5000;
@@ -63,6 +67,20 @@ export function watchSources(
       if (last !== undefined && last > atMs) lastAtMs[index] = atMs;
   }
 
+  function allowedMs({ periodS }: ExpectedSource): number {
+    return Math.max(silentAfterMs, periodS * 1000 * silentAfterPeriods);
+  }
+
+  function isStillListening(atMs: number): boolean {
+    if (listeningFromMs === undefined) return sources.length > 0;
+    const fromMs = listeningFromMs;
+    return sources.some(
+      (source, index) =>
+        (lastAtMs[index] ?? -Infinity) < fromMs &&
+        atMs - fromMs <= Math.min(allowedMs(source), longestListeningMs),
+    );
+  }
+
   function silent(atMs: number): readonly SilentSource[] {
     if (listeningFromMs === undefined) return [];
     if (Math.abs(atMs - lookedAtMs) > stoodStillMs) beginAnew(atMs);
@@ -71,8 +89,7 @@ export function watchSources(
     return sources.flatMap((source, index) => {
       const last = lastAtMs[index];
       const quietFromMs = Math.max(fromMs, last ?? fromMs);
-      const allowedMs = Math.max(silentAfterMs, source.periodS * 1000 * silentAfterPeriods);
-      if (atMs - quietFromMs <= allowedMs) return [];
+      if (atMs - quietFromMs <= allowedMs(source)) return [];
       return [{ ...source, sinceMs: Math.min(atMs, last ?? fromMs), hasCome: last !== undefined }];
     });
   }
@@ -87,6 +104,7 @@ export function watchSources(
     },
     stopListening: () => (listeningFromMs = undefined),
     silent,
+    isStillListening,
     count: sources.length,
   };
 }

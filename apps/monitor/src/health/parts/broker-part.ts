@@ -1,7 +1,7 @@
 import type { OwnTrouble, PartState, TroubleSign } from '@edge-margin/monitoring';
 import { type Reason, reason } from '@edge-margin/units';
 import type { BrokerClient } from '../../ingest/broker-client.js';
-import type { LinkTroubleCode } from '../../ingest/link-trouble.js';
+import type { LinkTrouble, LinkTroubleCode } from '../../ingest/link-trouble.js';
 import { figure, type PartReading, sign } from '../part-reading.js';
 
 /** Which alarm of maintenance a trouble at the broker belongs to. */
@@ -23,7 +23,10 @@ const alarms = [...new Set(Object.values(alarmOf))];
 
 /** The connection to the broker, the subscriptions, and whether anything comes. */
 export function brokerPart(
-  broker: Pick<BrokerClient, 'link' | 'trouble' | 'subscriptions' | 'received' | 'isCatchingUp'>,
+  broker: Pick<
+    BrokerClient,
+    'link' | 'trouble' | 'undecided' | 'subscriptions' | 'received' | 'isCatchingUp'
+  >,
 ): PartReading {
   const link = broker.link();
   const { granted, refused } = broker.subscriptions();
@@ -49,17 +52,24 @@ export function brokerPart(
       figure('last-message', 'last message', lastAtMs, 'instant'),
       figure('catching-up', 'catching up', broker.isCatchingUp() ? 'yes' : 'no', null),
     ],
-    troubles: alarms.map((alarm): TroubleSign => {
-      const found =
-        troubles.find(({ code }) => alarmOf[code] === alarm) ??
-        (alarm === 'broker-disconnected' ? starting[0] : undefined);
-      return sign(
-        alarm,
-        'reached',
-        found === undefined ? undefined : { code: found.code, text: found.text, params: found.params },
-      );
-    }),
+    troubles: signsOf(troubles, broker.undecided(), starting[0]),
   };
+}
+
+function signsOf(
+  troubles: readonly LinkTrouble[],
+  undecided: readonly LinkTroubleCode[],
+  starting: Reason | undefined,
+): readonly TroubleSign[] {
+  return alarms.flatMap((alarm) => {
+    const found = troubles.find(({ code }) => alarmOf[code] === alarm);
+    if (found !== undefined) {
+      const { code, text, params } = found;
+      return sign(alarm, 'reached', { code, text, params });
+    }
+    if (alarm === 'broker-disconnected') return sign(alarm, 'reached', starting);
+    return undecided.some((code) => alarmOf[code] === alarm) ? [] : sign(alarm, null, undefined);
+  });
 }
 
 /** Before the first connection, and between a connection and its subscriptions. */

@@ -1,12 +1,12 @@
 import type { Journal } from '@edge-margin/journal';
 import { reason } from '@edge-margin/units';
 import type { DelayHistogram } from '../../metrics/delay-histogram.js';
-import { figure, type PartReading } from '../part-reading.js';
+import { figure, type PartReading, sign } from '../part-reading.js';
 
 /** More than this waiting for the disk is worth a look, bytes: at twice as much the service stops reading from the broker. */
 const muchPendingBytes = 4 * 1024 * 1024;
 
-/** Whether what comes in is on disk before it is acknowledged. A journal that fails cannot record its own trouble: it is shown here and in the log. */
+/** Whether what comes in is on disk before it is acknowledged. */
 export function journalPart(
   journal: Pick<
     Journal,
@@ -52,6 +52,6 @@ export function journalPart(
       ),
       figure('kept-from', 'kept from', segments[0]?.firstArrivedAtMs, 'instant'),
     ],
-    troubles: [],
+    troubles: [sign('journal-failing', 'reached', failure === undefined ? undefined : because[0])],
   };
 }

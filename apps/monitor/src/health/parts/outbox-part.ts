@@ -27,7 +27,8 @@ export function outboxPart(
     because,
     blocks: false,
     figures: [figure('waiting', 'messages waiting', waiting, 'count')],
-    troubles: [sign('outbox-waiting', 'reached', stuck)],
+    // What waits for an absent broker says nothing about whether it would take it.
+    troubles: away === undefined ? [sign('outbox-waiting', 'reached', stuck)] : [],
   };
 }
 

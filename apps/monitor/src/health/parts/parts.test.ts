@@ -1,3 +1,4 @@
+import { JournalError } from '@edge-margin/journal';
 import type { ReplicaStatus } from '@edge-margin/store-influx';
 import { reason } from '@edge-margin/units';
 import { describe, expect, it } from 'vitest';
@@ -7,6 +8,7 @@ import type { PartReading } from '../part-reading.js';
 import { brokerPart } from './broker-part.js';
 import { clockPart } from './clock-part.js';
 import { diskPart } from './disk-part.js';
+import { journalPart } from './journal-part.js';
 import { outboxPart } from './outbox-part.js';
 import { processPart } from './process-part.js';
 import { replicaPart } from './replica-part.js';
@@ -28,8 +30,14 @@ describe('the broker as a part', () => {
     blocks,
     loses: false,
   });
-  const read = (state: 'up' | 'down', troubles: readonly LinkTrouble[], granted = ['mill/#']) =>
+  const read = (
+    state: 'up' | 'down',
+    troubles: readonly LinkTrouble[],
+    granted = ['mill/#'],
+    undecided: readonly LinkTrouble['code'][] = [],
+  ) =>
     brokerPart({
+      undecided: () => undecided,
       link: () => ({ state, sinceMs: 1, flapping: false, shortLivesEndedAtMs: [] }),
       trouble: () => troubles,
       subscriptions: () => ({ granted, refused: [] }),
@@ -62,6 +70,19 @@ describe('the broker as a part', () => {
   ] as const)('calls maintenance for %s by the alarm %s', (code, alarm) => {
     expect(signs(read('up', [trouble(code)]))).toEqual({ [alarm]: `reached: ${code}` });
     expect(read('up', [trouble(code)]).state).toBe('degraded');
+  });
+
+  it('gives no sign of what nobody can tell yet, but of what is seen all the same', () => {
+    const told = ({ troubles }: PartReading) => troubles.map((one) => one.trouble);
+    const undecided = ['mute', 'mute-source', 'taken-over'] as const;
+    const all = told(read('up', []));
+    expect(all).toContain('broker-mute');
+    expect(told(read('up', [], ['mill/#'], undecided))).toEqual(
+      all.filter((trouble) => !['broker-mute', 'broker-taken-over'].includes(trouble)),
+    );
+    expect(signs(read('up', [trouble('mute')], ['mill/#'], undecided))).toEqual({
+      'broker-mute': 'reached: mute',
+    });
   });
 
   it('is down where what the plant file asks for cannot come', () => {
@@ -195,12 +216,34 @@ describe('the other parts', () => {
     expect(storePart({ failure: undefined }, delayHistogram([1]))).toMatchObject({ state: 'ok' });
   });
 
+  it('say that the journal cannot be written, and tell that from one that is slow', () => {
+    const journal = (failure: JournalError | undefined, pendingBytes = 0) =>
+      journalPart(
+        {
+          failure: () => failure,
+          pendingBytes: () => pendingBytes,
+          lastPosition: () => 9,
+          durable: () => 8,
+          firstPosition: () => 1,
+          segments: () => [],
+        },
+        delayHistogram([1]),
+      );
+    const full = new JournalError('disk-full', 'The journal cannot be written: the disk is full');
+    expect(journal(full)).toMatchObject({ state: 'down', blocks: true });
+    expect(signs(journal(full))).toEqual({ 'journal-failing': 'reached: journal-disk-full' });
+    expect(journal(undefined, 5 * 1024 * 1024)).toMatchObject({ state: 'degraded', blocks: false });
+    expect(signs(journal(undefined, 5 * 1024 * 1024))).toEqual({});
+    expect(journal(undefined)).toMatchObject({ state: 'ok' });
+  });
+
   it('tell messages that wait for a broker from messages that it does not take', () => {
     const waiting = { pendingCount: () => 3 };
     expect(signs(outboxPart(waiting, true, true))).toEqual({ 'outbox-waiting': 'reached: outbox-waiting' });
     expect(outboxPart(waiting, true, false)).toMatchObject({ state: 'ok' });
     expect(signs(outboxPart(waiting, false, true))).toEqual({});
-    expect(outboxPart(waiting, false, true)).toMatchObject({ state: 'degraded' });
+    // While the broker is away nobody can tell whether it takes them.
+    expect(outboxPart(waiting, false, true)).toMatchObject({ state: 'degraded', troubles: [] });
   });
 
   it('say that the event loop is held up', () => {
