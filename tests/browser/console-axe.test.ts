@@ -7,7 +7,7 @@ import { alarmFixture } from '../../apps/console/src/fixtures/station-fixtures.j
 import { reason } from '../../libs/units/src/index.js';
 import { openPage, startBrowser } from './console-browser.js';
 import { type FakeApi, type FakeFloor, startFakeApi } from './console-fake-api.js';
-import { healthFixture, notUsedFixture } from './console-fake-health.js';
+import { gapsFixture, healthFixture, keepingFixture, notUsedFixture } from './console-fake-health.js';
 import { inventedFloor, staleKey } from './console-floor.js';
 
 // The outside check: axe-core (Deque Systems, MPL-2.0), every rule that it turns on by itself: WCAG 2.0 to 2.2, A and AA, and its best practices.
@@ -63,7 +63,7 @@ const ofService = alarmFixture({
 });
 const audit = [
   {
-    id: 2,
+    id: 402,
     atMs: 2,
     actor: 'Ada Admin',
     what: 'person-changed',
@@ -71,7 +71,17 @@ const audit = [
     from: '192.0.2.7',
     detail: 'role',
   },
-  { id: 1, atMs: 1, actor: null, what: 'sign-in-refused', subject: null, from: null, detail: null },
+  ...Array.from({ length: 401 }, (_, at) => ({
+    ...{
+      id: 401 - at,
+      atMs: 1,
+      actor: null,
+      what: 'sign-in-refused',
+      subject: null,
+      from: null,
+      detail: null,
+    },
+  })),
 ];
 
 async function scan(
@@ -136,9 +146,20 @@ describe('axe finds nothing, in light and dark, at 1920 and 320 pixels', () => {
         },
       ],
       ['/audit', seen('sign in refused')],
+      [
+        '/audit',
+        async (page) => {
+          await page.getByRole('button', { name: 'older entries' }).click();
+          await page.getByText('page 2').waitFor();
+        },
+      ],
       ['/alarms', seen('not as administrator')],
       ['/account', seen('PIN')],
     ]);
+  });
+
+  it('on trends that are drawn from windows', async () => {
+    await scan({ windowed: true }, [['/winders/w5', seen('The line is the mean of every')]]);
   });
 
   it('on the page of the service’s own health', async () => {
@@ -146,10 +167,12 @@ describe('axe finds nothing, in light and dark, at 1920 and 320 pixels', () => {
       {
         door: { signedInAs: 'Mo Maintenance' },
         notUsed: notUsedFixture(),
+        gaps: gapsFixture(),
+        keeping: keepingFixture({ heldBack: reason('clock-ahead', 'this machine’s clock is 2 days ahead') }),
         health: healthFixture({ alarms: [ofService] }),
         serviceAlarms: [ofService],
       },
-      [['/service', seen('Replica')]],
+      [['/service', seen('KEEP_RAW_SERIES_DAYS')]],
     );
   });
 

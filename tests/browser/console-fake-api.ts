@@ -5,6 +5,8 @@ import { extname, join, normalize } from 'node:path';
 import type { AlarmTransition, AlarmView } from '@edge-margin/alarms';
 import type {
   AcknowledgeRequest,
+  GapsBody,
+  KeepingBody,
   LiveEvent,
   ReadingsNotUsedBody,
   SeriesBody,
@@ -12,6 +14,7 @@ import type {
   ServiceView,
   WinderView,
 } from '@edge-margin/monitoring';
+import { reason } from '../../libs/units/src/index.js';
 import { fixtureNowMs, serviceFixture } from '../../apps/console/src/fixtures/station-fixtures.js';
 import {
   type FakeAnswer,
@@ -21,7 +24,8 @@ import {
   type FakeRequest,
   problem,
 } from './console-fake-door.js';
-import { healthFixture } from './console-fake-health.js';
+import { healthFixture, keepingFixture } from './console-fake-health.js';
+import { inWindows } from './console-fake-windows.js';
 
 /**
  * A small server of the console's pages and of invented data, typed by the frozen contract: it stands in for the service where the pages
@@ -51,6 +55,13 @@ export interface FakeFloor {
   readonly door?: FakeDoorSetup;
   readonly health?: ServiceHealthBody;
   readonly notUsed?: ReadingsNotUsedBody;
+  readonly gaps?: GapsBody;
+  readonly keeping?: KeepingBody;
+  /** Trends of windows with bands, instead of points. */
+  readonly windowed?: boolean;
+  /** A part of every trend without points, and whether it is recorded as a gap. */
+  readonly hole?: readonly [fromShare: number, toShare: number];
+  readonly recorded?: boolean;
   /** The service's own. */
   readonly serviceAlarms?: readonly AlarmView[];
   readonly port?: number;
@@ -129,13 +140,18 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
     const ok = (body: unknown): FakeAnswer => ({ status: 200, body });
     if (path === '/api/service-health')
       return door.refusal(request, 'view-service-health') ?? ok(floor.health ?? healthFixture());
+    if (path === '/api/keeping')
+      return door.refusal(request, 'view-service-health') ?? ok(floor.keeping ?? keepingFixture());
     const closed = door.refusal(request, 'view');
     if (closed !== null) return closed;
     if (path === '/api/winders') return ok({ winders: present(), service: service() });
     if (path === '/api/alarms') return ok({ alarms: floor.serviceAlarms ?? [] });
     if (path === '/api/alarms/journal') return ok({ transitions: floor.journal ?? [] });
     if (path === '/api/readings-not-used') return ok(floor.notUsed ?? { total: 0, byReason: [] });
-    return path.endsWith('/series') ? ok(series(query)) : null;
+    if (path === '/api/gaps') return ok(floor.gaps ?? { gaps: [], more: false });
+    if (!path.endsWith('/series')) return null;
+    const found = withHole(series(query), query, floor.hole, floor.recorded === true);
+    return ok(floor.windowed === true ? inWindows(found) : found);
   };
 
   const api = async (message: IncomingMessage, response: ServerResponse, url: URL): Promise<void> => {
@@ -147,6 +163,7 @@ export async function startFakeApi(floor: FakeFloor): Promise<FakeApi> {
       token: token as string | undefined,
       cookie,
       body: text === '' ? undefined : (JSON.parse(text) as unknown),
+      query: url.searchParams,
     };
     if (request.path === '/api/live' && door.refusal(request, 'view') === null) {
       live(response);
@@ -276,6 +293,25 @@ function series(query: URLSearchParams): SeriesBody {
       };
     }),
     gaps: [],
+  };
+}
+
+/** The same trends with nothing in a part of their time. */
+function withHole(
+  { series: all }: SeriesBody,
+  query: URLSearchParams,
+  hole: FakeFloor['hole'],
+  recorded: boolean,
+): SeriesBody {
+  const [from, to] = [Number(query.get('from')), Number(query.get('to'))];
+  const [fromMs, toMs] = (hole ?? [2, 2]).map((share) => from + share * (to - from)) as [number, number];
+  const because = reason('session-lost', 'the broker had not kept our session');
+  return {
+    series: all.map((one) => ({
+      ...one,
+      points: one.points.filter(([atMs]) => atMs < fromMs || atMs > toMs),
+    })),
+    gaps: recorded ? [{ what: 'messages', fromMs, toMs, count: null, because }] : [],
   };
 }
 

@@ -7,6 +7,7 @@ import {
 } from '../../libs/access/src/index.js';
 import type {
   ActingPerson,
+  AuditBody,
   AuditEntry,
   FirstAdministratorRequest,
   KeyView,
@@ -45,6 +46,7 @@ export interface FakeRequest {
   readonly token: string | undefined;
   readonly cookie: string | undefined;
   readonly body: unknown;
+  readonly query: URLSearchParams;
 }
 export interface FakeAnswer {
   readonly status: number;
@@ -265,7 +267,9 @@ export function fakeDoor(setup: FakeDoorSetup = {}): FakeDoor {
     if (path.startsWith('/api/people')) return refusal(request, 'manage-people') ?? token ?? managed(request);
     if (path.startsWith('/api/keys')) return refusal(request, 'manage-keys') ?? token ?? keyed(request);
     if (path === '/api/audit')
-      return refusal(request, 'view-audit') ?? { status: 200, body: { entries: setup.audit ?? [] } };
+      return (
+        refusal(request, 'view-audit') ?? { status: 200, body: auditPage(setup.audit ?? [], request.query) }
+      );
     return null;
   };
 
@@ -290,6 +294,19 @@ export function fakeDoor(setup: FakeDoorSetup = {}): FakeDoor {
     },
     slowDown: (seconds) => (retryAfterS = seconds),
     people: () => people.map(view),
+  };
+}
+
+/** A page of the audit, newest first, as the service gives it. */
+function auditPage(entries: readonly AuditEntry[], query: URLSearchParams): AuditBody {
+  const limit = Number(query.get('limit'));
+  const before = Number(query.get('before')?.split('-')[1] ?? Infinity);
+  const found = entries.filter(({ id }) => id < before);
+  const page = found.slice(0, limit);
+  const last = page.at(-1);
+  return {
+    entries: page,
+    olderBefore: found.length > limit && last !== undefined ? `${last.atMs}-${last.id}` : null,
   };
 }
 

@@ -1,4 +1,10 @@
-import type { PartHealth, ReadingsNotUsedBody, ServiceHealthBody } from '@edge-margin/monitoring';
+import type {
+  GapsBody,
+  KeepingBody,
+  PartHealth,
+  ReadingsNotUsedBody,
+  ServiceHealthBody,
+} from '@edge-margin/monitoring';
 import { reason } from '../../libs/units/src/index.js';
 import { fixtureNowMs } from '../../apps/console/src/fixtures/station-fixtures.js';
 
@@ -71,6 +77,69 @@ export function healthFixture(over: Partial<ServiceHealthBody> = {}): ServiceHea
       ]),
     ],
     alarms: [],
+    ...over,
+  };
+}
+
+/** Three invented gaps of the last day, as the service words them. */
+export function gapsFixture(): GapsBody {
+  const [hourMs, nowMs] = [3_600_000, fixtureNowMs];
+  return {
+    gaps: [
+      {
+        what: 'messages',
+        fromMs: nowMs - 0.2 * hourMs,
+        toMs: nowMs - 0.1 * hourMs,
+        count: null,
+        because: reason(
+          'session-lost',
+          'the broker had not kept our session: what was sent while the link was down did not come',
+        ),
+      },
+      {
+        what: 'messages',
+        fromMs: nowMs - 4 * hourMs,
+        toMs: nowMs - 3.99 * hourMs,
+        count: 37,
+        because: reason('messages-lost', '37 messages on hall1/winder5/drive did not come'),
+      },
+      {
+        what: 'replica influx',
+        fromMs: nowMs - 20 * hourMs,
+        toMs: nowMs - 14 * hourMs,
+        count: 1_200_000,
+        because: reason('replica-behind', 'InfluxDB was away for too long'),
+      },
+    ],
+    more: false,
+  };
+}
+
+export function keepingFixture(over: Partial<KeepingBody> = {}): KeepingBody {
+  const dayMs = 86_400_000;
+  const most = { value: 20e9, unit: 'By' } as const;
+  const here = { where: 'here', atMost: null } as const;
+  return {
+    kept: [
+      {
+        ...here,
+        name: 'raw-series',
+        label: 'series as they came',
+        keptMs: 2 * dayMs,
+        atMost: most,
+        setting: 'KEEP_RAW_SERIES_DAYS',
+      },
+      { ...here, name: 'records', label: 'alarm journal, rolls and gaps', keptMs: null, setting: null },
+      {
+        name: 'influxdb-roll-ups-10s',
+        label: 'lowest, highest, mean and last of every 10 s',
+        where: 'influxdb',
+        keptMs: 90 * dayMs,
+        atMost: null,
+        setting: 'INFLUX_ROLL_UPS_10S_DAYS',
+      },
+    ],
+    heldBack: null,
     ...over,
   };
 }

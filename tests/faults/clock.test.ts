@@ -1,5 +1,5 @@
 import type { AlarmView } from '@edge-margin/alarms';
-import type { AlarmsBody, WindersBody } from '@edge-margin/monitoring';
+import type { AlarmsBody, SeriesBody, WindersBody } from '@edge-margin/monitoring';
 import { openStore } from '@edge-margin/store-sqlite';
 import mqtt, { type MqttClient } from 'mqtt';
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -13,6 +13,7 @@ import { dataDirectory, type RunningService, startService } from '../services/su
 
 const preload = fileURLToPath(new URL('support/shifted-clock.mjs', import.meta.url));
 const hourMs = 3_600_000;
+const yearMs = 365 * 24 * hourMs;
 const periodMs = 200;
 
 describe('a clock that is set by an hour while the service runs', () => {
@@ -26,6 +27,9 @@ describe('a clock that is set by an hour while the service runs', () => {
   let going: Promise<void>;
   let gatewayShiftMs = 0;
   let serviceShiftMs = 0;
+  let environment: Parameters<typeof startService>[0];
+  const startedAtMs = Date.now();
+  let speedsToMs = 0;
 
   /** A winder at an easy speed, its diameter growing a little with every message. */
   const publishOn = async (): Promise<void> => {
@@ -51,6 +55,19 @@ describe('a clock that is set by an hour while the service runs', () => {
     (await service.json<AlarmsBody>('/api/alarms')).alarms.find(
       ({ alarmKey }) => alarmKey === 'film-9.a.signal',
     );
+  /** Speeds as they were measured in true time, before anything below began: what housekeeping could let go of. */
+  const speeds = async (): Promise<readonly unknown[]> => {
+    const asked = `station=a&field=reading:speed&from=${startedAtMs - 60_000}&to=${speedsToMs}&maxPoints=10000`;
+    const { series } = await service.json<SeriesBody>(`/api/winders/film-9/series?${asked}`);
+    expect(series[0]).toMatchObject({ resolution: 'raw', thinned: false });
+    return series[0]!.points;
+  };
+  /** Housekeeping, every 20 s, has said so. */
+  const heldBack = async (words: string): Promise<void> => {
+    await eventually(async () => (service.output().includes(words) ? true : undefined), words, 60_000);
+    // And has gone round once more since.
+    await new Promise((resolve) => setTimeout(resolve, 25_000));
+  };
   /** The station is watched, as of now by the service's own clock. */
   const watchedNow = (what: string) =>
     eventually(
@@ -70,13 +87,14 @@ describe('a clock that is set by an hour while the service runs', () => {
     const plantFile = join(folder.path, 'plant.yaml');
     writeFileSync(plantFile, filmPlant);
     broker = await startMosquitto();
-    service = await startService({
+    environment = {
       DATA_DIR: data,
       PLANT_FILE: plantFile,
       MQTT_URL: broker.url,
       CLOCK_SHIFT_FILE: shiftFile,
       NODE_OPTIONS: `--import=${preload}`,
-    });
+    };
+    service = await startService(environment);
     gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
     going = publishOn();
     await watchedNow('watched');
@@ -140,14 +158,35 @@ describe('a clock that is set by an hour while the service runs', () => {
     await watchedNow('watched again');
   });
 
+  it('a year ahead, alone: housekeeping says so in its own words and lets go of nothing, through a restart too', async () => {
+    speedsToMs = Date.now() - 5_000;
+    const before = await speeds();
+    expect(before.length).toBeGreaterThan(20);
+    setServiceClock(yearMs);
+    await heldBack('"code":"clock-ahead"');
+    expect(await speeds()).toEqual(before);
+    expect(service.output()).not.toMatch(/"level":[56]0/);
+    // Somebody starts it again in the hope that it helps: what came in last bears the wrong time by now.
+    expect(await service.stop()).toBe(0);
+    service = await startService(environment);
+    await heldBack('"code":"clock-ahead"');
+    expect(await speeds()).toEqual(before);
+    setServiceClock(0);
+    await heldBack('ages are measured by this machine’s clock again');
+    await watchedNow('watched after a year ahead');
+    expect(await speeds()).toEqual(before);
+  });
+
   it('leaves a service that stops in good order and has recorded every hour that came twice', async () => {
     expect(service.output()).not.toMatch(/"level":[56]0/);
     expect(await service.stop()).toBe(0);
     const store = openStore(join(data, 'store.sqlite'));
     const gaps = store.gaps.query({ limit: 100 }).filter(({ because }) => because.code === 'clock-set-back');
     store.close();
-    // Back with the gateways, true time after the hour ahead, and back alone.
-    expect(gaps).toHaveLength(3);
-    for (const { fromMs, toMs } of gaps) expect(Math.abs(toMs - fromMs - hourMs)).toBeLessThan(120_000);
+    // Back with the gateways, true time after the hour ahead, and back alone; and back from the year ahead.
+    const lengthsMs = gaps.map(({ fromMs, toMs }) => toMs - fromMs).sort((a, b) => a - b);
+    expect(lengthsMs).toHaveLength(4);
+    for (const lengthMs of lengthsMs.slice(0, 3)) expect(Math.abs(lengthMs - hourMs)).toBeLessThan(120_000);
+    expect(Math.abs((lengthsMs[3] ?? 0) - yearMs)).toBeLessThan(300_000);
   });
 });

@@ -511,6 +511,22 @@ describe('the door of a plant', () => {
     expect(entries.every(({ atMs }, index) => index === 0 || atMs <= entries[index - 1]!.atMs)).toBe(true);
     const page = (await (await ask(administrator, 'GET', '/api/audit?limit=2')).json()) as AuditBody;
     expect(page.entries).toEqual(entries.slice(0, 2));
+    // Page by page it is the same, each entry once, whatever is added meanwhile.
+    const paged: AuditBody['entries'][number][] = [];
+    let before = '';
+    for (;;) {
+      const next = (await (
+        await ask(administrator, 'GET', `/api/audit?limit=7${before === '' ? '' : `&before=${before}`}`)
+      ).json()) as AuditBody;
+      paged.push(...next.entries);
+      if (paged.length === 7) await session({ headers: { authorization: 'Bearer em_nobody' } });
+      if (next.olderBefore === null) break;
+      before = next.olderBefore;
+    }
+    expect(paged).toEqual(entries);
+    const wrong = await ask(administrator, 'GET', '/api/audit?before=yesterday');
+    expect(wrong.status).toBe(400);
+    expect((await wrong.json()).detail).toMatch(/before.*olderBefore/);
     const cookies = [administrator, ...[...people.values()].map((person) => person.signedIn)].flatMap(
       ({ headers }) => [headers['cookie']!.split('=')[1]!, headers['x-csrf-token']!],
     );

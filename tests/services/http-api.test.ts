@@ -1,3 +1,4 @@
+import type { GapsBody } from '@edge-margin/monitoring';
 import mqtt, { type MqttClient } from 'mqtt';
 import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
@@ -86,7 +87,9 @@ describe('the HTTP API', () => {
       '/api/asyncapi.json',
       '/api/audit',
       '/api/first-administrator',
+      '/api/gaps',
       '/api/journal-rows',
+      '/api/keeping',
       '/api/keys',
       '/api/keys/{id}',
       '/api/live',
@@ -121,6 +124,8 @@ describe('the HTTP API', () => {
     ['/api/alarms', 'AlarmsBody'],
     ['/api/alarms/journal', 'AlarmJournalBody'],
     ['/api/readings-not-used', 'ReadingsNotUsedBody'],
+    ['/api/gaps', 'GapsBody'],
+    ['/api/gaps?from=1&to=2&limit=3', 'GapsBody'],
   ])('answers %s as described', async (path, schema) => {
     const response = await service.get(path);
     expect(response.status).toBe(200);
@@ -139,6 +144,8 @@ describe('the HTTP API', () => {
     ['/api/winders/film-9/series?station=a&field=reading:speed&from=5&to=4', 400, /from/],
     ['/api/winders/film-9/series?station=a&field=reading:speed&maxPoints=999999', 400, /10000/],
     ['/api/alarms/journal?limit=-1', 400, /limit/],
+    ['/api/gaps?limit=1001', 400, /limit.*1000/],
+    ['/api/gaps?since=1', 400, /since/],
     ['/api/winders/film-9/operating-map?station=a&over=humidity', 400, /diameter, nipLoad or tension/],
     ['/api/winders/film-9/operating-map?station=a&steps=5000', 400, /steps/],
     ['/api/winders/film-9/operating-map?station=q', 404, /film-9\/q/],
@@ -175,6 +182,15 @@ describe('the HTTP API', () => {
   });
 
   it('gives an operating map whose boundary passes through margin 0, with the present point on it', async () => {
+    // It is drawn around what the station does now.
+    await publishFilm(gateway, { startMs: Date.now() - 150 * 200, from: 150, to: 153 });
+    await eventually(
+      async () =>
+        (await service.get('/api/winders/film-9/operating-map?station=a&steps=5')).status === 200
+          ? true
+          : undefined,
+      'a map',
+    );
     const { map, now } = await service.json<{
       map: { x: number[]; y: number[]; marginRatio: number[][]; boundary: [number, number][] };
       now: { speedMPerS: number };
@@ -259,6 +275,39 @@ describe('the HTTP API', () => {
     expect(await ask({ host: 'localhost.evil.example' })).toBe(421);
     expect(await ask({ origin: 'http://evil.example' })).toBe(403);
     expect(await ask({ origin: service.url.replace('localhost', '127.0.0.1') })).toBe(200);
+  });
+
+  it('tells what is missing, the newest first, as far as it reaches into the time asked for, and whether there is more', async () => {
+    const jumped = async (from: number): Promise<void> => {
+      await publishFilm(gateway, { startMs: Date.now() - from * 200, from, to: from + 2 });
+    };
+    const gaps = async (query = '') => service.json<GapsBody>(`/api/gaps${query}`);
+    await jumped(160);
+    const [first] = await eventually(async () => {
+      const found = (await gaps()).gaps;
+      return found.length > 0 ? found : undefined;
+    }, 'a gap');
+    expect(first).toMatchObject({ what: 'messages', because: { code: 'messages-lost' } });
+    expect(first!.because.text).toMatch(/^\d+ messages of mill\/film-9\/a\/drive never/);
+    // A minute later it would be a gap of its own; here it widens or follows the first one.
+    await jumped(200);
+    await eventually(async () => {
+      const { gaps: now } = await gaps();
+      return now.reduce((sum, { count }) => sum + (count ?? 0), 0) > (first!.count ?? 0) ? true : undefined;
+    }, 'more that is missing');
+    const all = await gaps();
+    check('GapsBody', all);
+    expect(all.gaps.map(({ toMs }) => toMs)).toEqual(all.gaps.map(({ toMs }) => toMs).sort((a, b) => b - a));
+    expect(all.more).toBe(false);
+    expect(await gaps('?limit=0')).toEqual({ gaps: [], more: true });
+    const newest = all.gaps[0]!;
+    expect((await gaps(`?from=${newest.toMs + 1}`)).gaps).toEqual([]);
+    expect((await gaps(`?to=${Math.min(...all.gaps.map(({ fromMs }) => fromMs)) - 1}`)).gaps).toEqual([]);
+    expect((await gaps(`?from=${newest.toMs}&to=${newest.toMs}`)).gaps[0]).toEqual(newest);
+  });
+
+  it('shows to nobody but those who look after the service what is kept how long', async () => {
+    expect((await service.get('/api/keeping')).status).toBe(401);
   });
 
   it('sends its pages with headers that allow its own scripts only', async () => {

@@ -17,6 +17,8 @@ import { ServiceHealthController } from './health/service-health.controller.js';
 import { AlarmsController } from './http/alarms.controller.js';
 import { AssessController } from './http/assess.controller.js';
 import { type Documents, DocumentsController } from './http/documents.controller.js';
+import { GapsController } from './http/gaps.controller.js';
+import { KeepingController } from './http/keeping.controller.js';
 import { OperatingMapController } from './http/operating-map.controller.js';
 import type { ServiceState } from './http/service-state.js';
 import { ReadingsNotUsedController } from './http/readings-not-used.controller.js';
@@ -25,7 +27,7 @@ import { LiveController } from './live/live.controller.js';
 import { metricSources } from './metrics/metric-sources.js';
 import { MetricsController } from './metrics/metrics.controller.js';
 import { serviceFamilies } from './metrics/service-families.js';
-import { defaultKeeping, keepHouse } from './records/housekeeping.js';
+import { keepHouse } from './records/housekeeping.js';
 import { ScheduledRollUps } from './records/scheduled-roll-ups.js';
 import { storeRecords } from './records/store-records.js';
 import type { Runtime } from './runtime.js';
@@ -34,6 +36,7 @@ import {
   COMMANDS,
   DOCUMENTS,
   HEALTH,
+  KEEPING,
   METRICS,
   LIVE_HUB,
   LOG,
@@ -92,8 +95,8 @@ class Scheduled {
 
   @Interval(20_000)
   async keepHouse(): Promise<void> {
-    const { store, journal } = this.#runtime;
-    await keepHouse({ store, journal, keeping: defaultKeeping, now: Date.now(), log: this.#log }).catch(
+    const { store, journal, keeping, knownTime } = this.#runtime;
+    await keepHouse({ store, journal, keeping, now: knownTime.now(), log: this.#log }).catch(
       (error: unknown) => {
         this.#log.error({ err: error }, 'housekeeping failed; it is tried again');
       },
@@ -115,6 +118,8 @@ export class AppModule {
         AssessController,
         AlarmsController,
         ReadingsNotUsedController,
+        GapsController,
+        KeepingController,
         LiveController,
         HealthController,
         ServiceHealthController,
@@ -129,6 +134,7 @@ export class AppModule {
         { provide: MONITOR, useValue: () => runtime.pipeline.monitor },
         { provide: COMMANDS, useValue: runtime.pipeline },
         { provide: RECORDS, useValue: storeRecords(runtime.store, runtime.remote) },
+        { provide: KEEPING, useValue: runtime.describeKeeping },
         { provide: ROLL_UPS, useValue: runtime.store.rollUps },
         { provide: LIVE_HUB, useValue: runtime.hub },
         { provide: HEALTH, useValue: runtime.health },

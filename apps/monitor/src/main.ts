@@ -37,6 +37,8 @@ async function serve(settings: Settings, log: Logger): Promise<void> {
     isDemo: runtime.isDemo,
     log,
     now: Date.now,
+    auditKeptMs: settings.keeping.auditMs,
+    knownTime: runtime.knownTime.now,
   });
   const app = await NestFactory.create<NestExpressApplication>(AppModule.around(runtime, door, log), {
     bodyParser: false,
@@ -64,9 +66,12 @@ async function serve(settings: Settings, log: Logger): Promise<void> {
       server: app.getHttpServer() as unknown as Server,
       files: http.tls,
       endsAtMs: tls.endsAtMs,
+      allowedHosts: http.allowedHosts,
       log,
       now: Date.now,
     });
+  // Else the signal that asks for renewed files would end a service that has none.
+  else process.on('SIGHUP', () => log.info('nothing is read again on SIGHUP: there are no files for TLS'));
   const address = serviceAddress(http, port);
   log.info({ address, demo: runtime.isDemo }, 'listening');
   process.stdout.write(

@@ -1,5 +1,5 @@
 import { type Journal, openJournal } from '@edge-margin/journal';
-import { type Effect, type Monitor, openAlarms } from '@edge-margin/monitoring';
+import { type Effect, type KeepingBody, type Monitor, openAlarms } from '@edge-margin/monitoring';
 import { type DataDirLock, lockDataDir, openStore, type Store } from '@edge-margin/store-sqlite';
 import type { Replica, TagsOf } from '@edge-margin/store-influx';
 import { mkdirSync } from 'node:fs';
@@ -25,10 +25,12 @@ import { brokerDescription, openBroker } from './open-broker.js';
 import { type PlantText, readPlantText } from './plant-text.js';
 import { programPaths } from './program-paths.js';
 import { programVersion } from './program-version.js';
-import { defaultKeeping } from './records/housekeeping.js';
+import { keptViews } from './records/kept.js';
 import { openLongMemory } from './records/long-memory.js';
 import type { RemoteMemory } from './records/remote-memory.js';
 import { pipelineStore } from './records/store-effects.js';
+import { type KnownTimeWatch, watchKnownTime } from './records/watch-known-time.js';
+import type { KeepingSettings } from './settings/keeping-settings.js';
 import type { Settings } from './settings/settings.js';
 
 /** The running parts behind the HTTP side. */
@@ -44,6 +46,11 @@ export interface Runtime {
   readonly remote: RemoteMemory | undefined;
   readonly health: Health;
   readonly tally: Tally;
+  readonly keeping: KeepingSettings;
+  /** What ages are measured from. */
+  readonly knownTime: KnownTimeWatch;
+  /** What is kept how long. */
+  readonly describeKeeping: () => KeepingBody;
   /** What is read from and published to the broker, as an AsyncAPI document. */
   readonly describeMessages: () => object;
   readonly isDemo: boolean;
@@ -88,6 +95,14 @@ async function openParts(
     log.error({ err: error }, 'the journal cannot be written; nothing is acknowledged until it can'),
   );
   journal.onRecovery(() => log.info('the journal can be written again'));
+
+  const knownTime = watchKnownTime({
+    path: join(directory, 'known-time.json'),
+    lastArrivalMs: journal.segments().at(-1)?.lastArrivedAtMs ?? null,
+    wallMs: now,
+    steadyMs: () => performance.now(),
+    log,
+  });
 
   const tally = createTally();
   stops.push(watchJournal(journal, tally.durableDelay, () => performance.now()));
@@ -194,7 +209,7 @@ async function openParts(
     pipeline,
     broker,
     replica,
-    replicaLimits: { maxRows: defaultKeeping.replicaMaxRows, maxAgeMs: defaultKeeping.replicaMs },
+    replicaLimits: { maxRows: settings.keeping.uncopiedMaxRows, maxAgeMs: settings.keeping.uncopiedMs },
     hub,
     present,
     tally,
@@ -216,6 +231,12 @@ async function openParts(
     remote,
     health,
     tally,
+    keeping: settings.keeping,
+    knownTime,
+    describeKeeping: () => ({
+      kept: keptViews(settings.keeping, settings.influx),
+      heldBack: knownTime.heldBack(),
+    }),
     describeMessages: () => {
       const plant = pipeline.model?.plant;
       return plant === undefined

@@ -11,4 +11,5 @@ export const DOOR = Symbol('who may come in');
 export const RUNTIME = Symbol('the running parts');
 export const LOG = Symbol('log');
 export const MONITOR = Symbol('the folded state of the monitoring');
+export const KEEPING = Symbol('what is kept how long');
 export const ROLL_UPS = Symbol('roll-ups of the series');

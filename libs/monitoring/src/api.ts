@@ -80,7 +80,7 @@ export interface SeriesBody {
 }
 
 export interface SeriesGap {
-  /** `messages`, `series`, `replica influx`, ... */
+  /** `messages`: readings that did not come. `series`: points here. `replica influx`: points in the long memory. */
   readonly what: string;
   readonly fromMs: number;
   readonly toMs: number;
@@ -125,6 +125,13 @@ export interface ReadingsNotUsedBody {
       readonly signal: string | null;
     };
   }[];
+}
+
+/** GET /api/gaps?from=&to=&limit= : what is known to be missing, by its end, newest first */
+export interface GapsBody {
+  readonly gaps: readonly SeriesGap[];
+  /** True where more gaps reach into the time than were asked for. */
+  readonly more: boolean;
 }
 
 /** POST /api/assess: the same request and answer as the command `assess`. */

@@ -111,9 +111,11 @@ export interface NewKeyBody {
   readonly view: KeyView;
 }
 
-/** GET /api/audit?from=&to=&limit= , newest first */
+/** GET /api/audit?from=&to=&limit=&before= , newest first */
 export interface AuditBody {
   readonly entries: readonly AuditEntry[];
+  /** What to give as `before` for the entries that come next; null where there are none. Entries that are added meanwhile move nothing. */
+  readonly olderBefore: string | null;
 }
 export interface AuditEntry {
   readonly id: number;

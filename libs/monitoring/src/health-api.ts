@@ -48,6 +48,28 @@ export interface HealthFigure {
   readonly unit: 's' | 'By' | 'count' | '1/s' | 'ratio' | 'instant' | null;
 }
 
+/** GET /api/keeping: what is kept how long, by the settings in force */
+export interface KeepingBody {
+  readonly kept: readonly KeptView[];
+  /** Why less is let go of at present than these times say: this machine's clock is not believed (yet). Null where it is. */
+  readonly heldBack: Reason | null;
+}
+
+export interface KeptView {
+  /** A stable word for programs, e.g. `raw-series`. */
+  readonly name: string;
+  /** For people, e.g. `series as they came`. */
+  readonly label: string;
+  /** `here`: in DATA_DIR. `influxdb`: what the retention policy was made with; one that was there before, or was altered there, goes before it. */
+  readonly where: 'here' | 'influxdb';
+  /** ms; null: without end. */
+  readonly keptMs: number | null;
+  /** Where less is kept as soon as there is more than this. */
+  readonly atMost: { readonly value: number; readonly unit: 'By' | 'count' } | null;
+  /** The setting that says so; null where none does. */
+  readonly setting: string | null;
+}
+
 /** GET /health/ready: 200 with `pass` or `warn`, 503 with `fail`. For probes, without a sign-in: parts and codes, no figures. */
 export interface ReadinessBody {
   /** `warn`: the service does its work, but a part is degraded. `fail`: it cannot do its work. */

@@ -36,7 +36,7 @@ export function createInfluxRollUpReader(server: InfluxServer): InfluxRollUpRead
   const readers = new Map(
     rolledResolutions.map((resolution) => [
       resolution,
-      createInfluxRows({ ...server, retentionPolicy: rollUpPolicies[resolution].name }),
+      createInfluxRows({ ...server, retentionPolicy: rollUpPolicies[resolution] }),
     ]),
   );
   return async (id, resolution, { fromMs, toMs }) => {

@@ -6,6 +6,7 @@ import { createLane, type Lane, type LaneStep } from './lane.js';
 import { createLineEncoder, type TagsOf } from './line-protocol.js';
 import type { ReplicaStatus } from './replica-status.js';
 import { createRollUpReplication } from './replicate-roll-ups.js';
+import { defaultRollUpsKeptMs, type RollUpsKept } from './roll-up-layout.js';
 import { createRowReplication } from './replicate-rows.js';
 import { createLineWriter, type LineWriter, packLines } from './write-lines.js';
 
@@ -13,6 +14,8 @@ export interface ReplicaOptions extends InfluxServer {
   readonly store: ReplicaSource;
   /** The roll-ups to copy too; none where left out. */
   readonly rollUps?: RollUpSource;
+  /** How long the retention policies of the roll-ups keep, where they are made here; 90 days, 730 days and without end where left out. */
+  readonly rollUpsKeptMs?: RollUpsKept;
   readonly tagsOf: TagsOf;
   /** Name of the cursor in the store; `influx` where left out. */
   readonly name?: string;
@@ -76,7 +79,8 @@ export function createReplica(options: ReplicaOptions): Replica {
   function rollUpsLane(source: RollUpSource): Lane {
     const { tagsOf } = options;
     const parts = { source, name, tagsOf, idleMs, clock, server: options, signal: abandon.signal };
-    return createLane(createRollUpReplication({ ...parts, createPolicies: mayCreate }), clock);
+    const keptMs = options.rollUpsKeptMs ?? defaultRollUpsKeptMs;
+    return createLane(createRollUpReplication({ ...parts, createPolicies: mayCreate, keptMs }), clock);
   }
   const waiting = lastRead(
     () => {

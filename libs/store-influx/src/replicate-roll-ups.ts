@@ -10,7 +10,13 @@ import { clientOf, type InfluxServer } from './influx-server.js';
 import type { Clock } from './clock.js';
 import { type LaneStep, misconfiguredMs } from './lane.js';
 import { createLineEncoder, type TagsOf } from './line-protocol.js';
-import { type RollUpLineRow, rollUpLineRows, rollUpPolicies } from './roll-up-layout.js';
+import {
+  influxDuration,
+  type RollUpLineRow,
+  rollUpLineRows,
+  rollUpPolicies,
+  type RollUpsKept,
+} from './roll-up-layout.js';
 import { createLineWriter } from './write-lines.js';
 
 export interface RollUpReplicationParts {
@@ -23,6 +29,8 @@ export interface RollUpReplicationParts {
   readonly signal: AbortSignal;
   /** Make the retention policies where they are missing and this account may. */
   readonly createPolicies: boolean;
+  /** What the policies are made with. One that is there already stays as it is: to shorten it would delete what a site wants to keep. */
+  readonly keptMs: RollUpsKept;
 }
 
 /** A question that cannot be called back must not hold up the end of the service, ms. */
@@ -54,7 +62,7 @@ function deliveryOf(
   { server, tagsOf }: RollUpReplicationParts,
   resolution: RolledResolution,
 ): RowDelivery<RollUpLineRow> {
-  const retentionPolicy = rollUpPolicies[resolution].name;
+  const retentionPolicy = rollUpPolicies[resolution];
   return createRowDelivery(createLineEncoder(tagsOf), createLineWriter({ ...server, retentionPolicy }));
 }
 
@@ -65,14 +73,14 @@ function confirm(source: RollUpSource, name: string, rows: readonly RollUpRow[])
 }
 
 /** Makes all policies once, before the first roll-up of an hour would need the last of them: who reads needs them sooner. */
-function policyMaker({ server, createPolicies, clock }: RollUpReplicationParts): () => Promise<void> {
+function policyMaker({ server, createPolicies, clock, keptMs }: RollUpReplicationParts): () => Promise<void> {
   let isMade = !createPolicies;
   let nextAtMs = -Infinity;
   return async () => {
     if (isMade || clock.now() < nextAtMs) return;
     nextAtMs = clock.now() + misconfiguredMs;
-    for (const { name, duration } of Object.values(rollUpPolicies)) {
-      isMade = await createPolicy(server, name, duration);
+    for (const resolution of rolledResolutions) {
+      isMade = await createPolicy(server, rollUpPolicies[resolution], influxDuration(keptMs[resolution]));
       if (!isMade) return; // the database is still missing, or this account may not
     }
   };
@@ -85,7 +93,8 @@ async function failed(
 ): Promise<LaneStep> {
   const { code } = failure.because;
   if (code !== 'replica-retention-policy-missing' && code !== 'replica-mapping-missing') return failure;
-  const { name, duration } = rollUpPolicies[resolution];
+  const name = rollUpPolicies[resolution];
+  const duration = influxDuration(parts.keptMs[resolution]);
   const { database } = parts.server;
   if (parts.createPolicies && (await createPolicy(parts.server, name, duration)))
     return { ...failure, mended: true };

@@ -1,19 +1,27 @@
 import type { RolledResolution, RollUpRow, SeriesId } from '@edge-margin/series';
 import type { LineRow } from './deliver-rows.js';
 
-/** The retention policy that a resolution is kept under, and how long where we make it. */
-export interface RollUpPolicy {
-  readonly name: string;
-  /** In InfluxQL. */
-  readonly duration: string;
-}
-
-/** Names are fixed, so that readers of the database know them; a site may alter the durations there. */
-export const rollUpPolicies: Readonly<Record<RolledResolution, RollUpPolicy>> = {
-  '10s': { name: 'rollup_10s', duration: '90d' },
-  '1min': { name: 'rollup_1min', duration: '730d' },
-  '1h': { name: 'rollup_1h', duration: 'INF' },
+/** The retention policy that a resolution is kept under. Names are fixed, so that readers of the database know them. */
+export const rollUpPolicies: Readonly<Record<RolledResolution, string>> = {
+  '10s': 'rollup_10s',
+  '1min': 'rollup_1min',
+  '1h': 'rollup_1h',
 };
+
+/** How long the policies are made to keep, ms; null: without end. */
+export type RollUpsKept = Readonly<Record<RolledResolution, number | null>>;
+
+const dayMs = 86_400_000;
+
+/** Where nothing else is said. */
+export const defaultRollUpsKeptMs: RollUpsKept = { '10s': 90 * dayMs, '1min': 730 * dayMs, '1h': null };
+
+/** A duration in InfluxQL, in whole hours or days: `36h`, `90d`, `INF`. */
+export function influxDuration(keptMs: number | null): string {
+  if (keptMs === null) return 'INF';
+  const hours = Math.ceil(keptMs / 3_600_000);
+  return hours % 24 === 0 ? `${hours / 24}d` : `${hours}h`;
+}
 
 /** `reading_10s`, `assessment_1h`, ... */
 export function rollUpMeasurement(

@@ -19,7 +19,12 @@ export interface AuditQuery {
   /** Inclusive, epoch ms. */
   readonly toMs: number;
   readonly limit: number;
+  /** Only what comes after this entry in the order of the answer: how one page goes on from another. */
+  readonly before?: AuditPlace;
 }
+
+/** Where an entry stands: by its time, and of one time by its id. It stays where it is, whatever is added or forgotten. */
+export type AuditPlace = Pick<AuditRow, 'atMs' | 'id'>;
 
 export interface AuditRecords {
   /** Adds an entry and syncs it to the disk; one that may wait is synced with the next write that is. */
@@ -46,8 +51,8 @@ export function createAuditRecords(connection: Connection): AuditRecords {
       if (durability === 'synced') durably(connection, insert);
       else connection.transaction(insert);
     },
-    query: ({ fromMs, toMs, limit }) => {
-      const query = records
+    query: ({ fromMs, toMs, limit, before }) => {
+      let query = records
         .selectFrom('audit')
         .selectAll()
         .where('at_ms', '>=', fromMs)
@@ -55,6 +60,10 @@ export function createAuditRecords(connection: Connection): AuditRecords {
         .orderBy('at_ms', 'desc')
         .orderBy('id', 'desc')
         .limit(limit);
+      if (before !== undefined)
+        query = query.where((row) =>
+          row(row.refTuple('at_ms', 'id'), '<', row.tuple(before.atMs, before.id)),
+        );
       return connection.all(query.compile()).map((row) => ({
         id: row.id,
         atMs: row.at_ms,

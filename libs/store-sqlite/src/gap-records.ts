@@ -35,6 +35,11 @@ export interface GapRecords {
 /** A gap that begins within this time after the last one ended goes on from it. */
 const goesOnWithinMs = 60_000;
 
+/** Times of stations lie between milliseconds where a lag is part of them; a gap reaches at least as far. */
+function inWholeMs({ fromMs, toMs }: GapRow): Pick<GapRow, 'fromMs' | 'toMs'> {
+  return { fromMs: Math.floor(fromMs), toMs: Math.ceil(toMs) };
+}
+
 /** The gaps on the open connection. */
 export function createGapRecords(connection: Connection): GapRecords {
   const insert = connection.prepare(
@@ -49,13 +54,15 @@ export function createGapRecords(connection: Connection): GapRecords {
     'UPDATE gap SET from_ms = min(from_ms, ?), to_ms = max(to_ms, ?), count = count + ?, because = ? WHERE number = ?',
   );
   const insertOne = (gap: GapRow): void => {
-    insert.run(gap.id, gap.what, gap.fromMs, gap.toMs, gap.count, JSON.stringify(gap.because));
+    const { fromMs, toMs } = inWholeMs(gap);
+    insert.run(gap.id, gap.what, fromMs, toMs, gap.count, JSON.stringify(gap.because));
   };
   return {
     record: (gaps) => connection.transaction(() => gaps.forEach(insertOne)),
     extend: (gap) =>
       connection.transaction(() => {
-        const { what, fromMs, toMs, count, because } = gap;
+        const { what, count, because } = gap;
+        const { fromMs, toMs } = inWholeMs(gap);
         const before = newest.get(what, because.code, toMs + goesOnWithinMs, fromMs - goesOnWithinMs) as
           number | undefined;
         if (before === undefined) insertOne(gap);

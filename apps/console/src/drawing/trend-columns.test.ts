@@ -1,6 +1,16 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { appended, gapFor, trendColumns, trendRange, withGaps } from './trend-columns.js';
+import {
+  appended,
+  lonePoints,
+  quietFor,
+  trendColumns,
+  trendRange,
+  usualStepMs,
+  withGaps,
+} from './trend-columns.js';
+
+const breaks = { quietMs: 15_000, usualMs: 1_000, missing: [] };
 
 describe('the line of a trend', () => {
   it('is broken where nothing came', () => {
@@ -11,7 +21,7 @@ describe('the line of a trend', () => {
           [1_000, 2],
           [60_000, 3],
         ],
-        15_000,
+        breaks,
       ),
     ).toEqual([
       [0, 1],
@@ -22,12 +32,44 @@ describe('the line of a trend', () => {
   });
 
   it('is broken by a value that is no number', () => {
-    expect(withGaps([[0, Number.NaN]], 15_000)).toEqual([[0, null]]);
+    expect(withGaps([[0, Number.NaN]], breaks)).toEqual([[0, null]]);
+  });
+
+  it('is broken by a recorded gap where a step is longer than usual, and not where the points went on', () => {
+    const points = [
+      [0, 1],
+      [1_000, 2],
+      [4_000, 3],
+      [5_000, 4],
+    ] as const;
+    const broken = (fromMs: number, toMs: number) =>
+      withGaps(points, { ...breaks, missing: [{ fromMs, toMs }] }).filter(([, value]) => value === null);
+    expect(broken(1_500, 3_500)).toEqual([[1_001, null]]);
+    expect(broken(200, 800)).toEqual([]);
+    expect(broken(4_200, 4_800)).toEqual([]);
+    expect(withGaps(points, breaks)).toEqual(points);
+  });
+
+  it('bears a few of its own steps, whatever its period', () => {
+    const everyMs = (stepMs: number) => Array.from({ length: 9 }, (_, at) => [at * stepMs, 1] as const);
+    const borne = (stepMs: number) => quietFor(usualStepMs(everyMs(stepMs)), false, 900_000, 900);
+    expect(borne(100)).toBe(3_000);
+    expect(borne(1_000)).toBe(5_000);
+    expect(borne(20_000)).toBe(100_000);
+    expect(withGaps(everyMs(20_000), { ...breaks, quietMs: borne(20_000) })).toEqual(everyMs(20_000));
+    expect(usualStepMs([[0, 1]])).toBeNull();
+    expect(quietFor(null, false, 900_000, 900)).toBe(15_000);
   });
 
   it('bears longer steps where the record was thinned over a long span', () => {
-    expect(gapFor(false, 28_800_000, 600)).toBe(15_000);
-    expect(gapFor(true, 28_800_000, 600)).toBe(288_000);
+    expect(quietFor(1_000, false, 28_800_000, 600)).toBe(5_000);
+    expect(quietFor(1_000, true, 28_800_000, 600)).toBe(288_000);
+  });
+
+  it('shows a point that stands between two holes as a point', () => {
+    expect(lonePoints([1, undefined, 2, null, undefined, 3, null, 4, 5])).toEqual([5]);
+    expect(lonePoints([1])).toEqual([0]);
+    expect(lonePoints([])).toEqual([]);
   });
 
   it('grows at its end, lets go its beginning and shows a silence', () => {

@@ -1,9 +1,11 @@
-import type { ReadingsNotUsedBody, ServiceHealthBody } from '@edge-margin/monitoring';
+import type { GapsBody, KeepingBody, ReadingsNotUsedBody, ServiceHealthBody } from '@edge-margin/monitoring';
 import { html, nothing, type TemplateResult } from 'lit';
 import { type ClockWords, dayHourMinute } from '../model/clock-words.js';
 import { serviceSentence, troubleWords } from '../model/health-words.js';
-import { fetchReadingsNotUsed, fetchServiceHealth } from '../store/api-client.js';
+import { fetchGaps, fetchKeeping, fetchReadingsNotUsed, fetchServiceHealth } from '../store/api-client.js';
+import { gapsOfLastDay } from '../templates/gaps.js';
 import { healthPart } from '../templates/health-part.js';
+import { whatIsKept } from '../templates/keeping.js';
 import type { PageView } from '../templates/page-view.js';
 import { readingsNotUsed } from '../templates/readings-not-used.js';
 import { serviceAlarms } from '../templates/service-alarms.js';
@@ -11,18 +13,25 @@ import { serviceVersions } from '../templates/service-versions.js';
 import { LightElement } from './light-element.js';
 
 const askEveryMs = 5_000;
+const dayMs = 86_400_000;
+/** A short list; the API has the rest. */
+const mostGaps = 50;
 
-/** How the service itself is: its parts, its own alarms, what it could not use, and what it is made of. */
+/** How the service itself is: its parts, its own alarms, what is missing, what it could not use, what it keeps, and what it is made of. */
 export class Service extends LightElement {
   static override properties = {
     view: { attribute: false },
     health: { state: true },
     notUsed: { state: true },
+    gaps: { state: true },
+    keeping: { state: true },
     problem: { state: true },
   };
   declare view: PageView | undefined;
   declare health: ServiceHealthBody | null;
   declare notUsed: ReadingsNotUsedBody | null;
+  declare gaps: GapsBody | null;
+  declare keeping: KeepingBody | null;
   declare problem: string;
   #timer: ReturnType<typeof setInterval> | undefined;
 
@@ -30,6 +39,8 @@ export class Service extends LightElement {
     super();
     this.health = null;
     this.notUsed = null;
+    this.gaps = null;
+    this.keeping = null;
     this.problem = '';
   }
 
@@ -47,9 +58,17 @@ export class Service extends LightElement {
   }
 
   async #load(): Promise<void> {
-    const [health, notUsed] = await Promise.all([fetchServiceHealth(), fetchReadingsNotUsed()]);
+    const [health, notUsed, keeping] = await Promise.all([
+      fetchServiceHealth(),
+      fetchReadingsNotUsed(),
+      fetchKeeping(),
+    ]);
     if (health.ok) this.health = health.body;
     if (notUsed.ok) this.notUsed = notUsed.body;
+    if (keeping.ok) this.keeping = keeping.body;
+    // The service's own clock says where its last day begins.
+    const gaps = health.ok ? await fetchGaps(health.body.nowMs - dayMs, mostGaps) : null;
+    if (gaps?.ok === true) this.gaps = gaps.body;
     this.problem = health.ok ? '' : this.#lostWords(health.words);
   }
 
@@ -78,7 +97,9 @@ export class Service extends LightElement {
       <ol class="parts" aria-label="Parts of the service">
         ${health.parts.map((part) => healthPart(part, since))}
       </ol>
+      ${this.gaps === null ? nothing : gapsOfLastDay(this.gaps, since)}
       ${this.notUsed === null ? nothing : readingsNotUsed(this.notUsed, since)}
+      ${this.keeping === null ? nothing : whatIsKept(this.keeping, since)}
       ${serviceVersions(health, view, since)}`;
   }
 }

@@ -1,7 +1,9 @@
 import type { DisplaySystem } from '@edge-margin/units';
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit';
 import uPlot from 'uplot';
-import { type TrendPoints, trendColumns, trendRange } from '../drawing/trend-columns.js';
+import { paintBand } from '../drawing/paint-band.js';
+import { bandValues, type TrendBand } from '../drawing/trend-band.js';
+import { lonePoints, type TrendPoints, trendColumns, trendRange } from '../drawing/trend-columns.js';
 import { hourMinute } from '../model/clock-words.js';
 import { numberWords, shownPerSi } from '../model/quantity-words.js';
 import type { TrendLane } from '../model/trend-lanes.js';
@@ -14,6 +16,7 @@ export class TrendPlot extends LightElement {
   static override properties = {
     lane: { attribute: false },
     lines: { attribute: false },
+    bands: { attribute: false },
     fromMs: { attribute: false },
     toMs: { attribute: false },
     system: { attribute: false },
@@ -22,6 +25,8 @@ export class TrendPlot extends LightElement {
   };
   declare lane: TrendLane | undefined;
   declare lines: readonly TrendPoints[];
+  /** Of each line; null where it was drawn from its points. */
+  declare bands: readonly (TrendBand | null)[];
   declare fromMs: number;
   declare toMs: number;
   declare system: DisplaySystem;
@@ -67,8 +72,24 @@ export class TrendPlot extends LightElement {
   }
 
   #range(lane: TrendLane): [number, number] {
-    const [low, high] = trendRange(this.lines, lane.atLeast);
+    const [low, high] = trendRange(this.lines, lane.atLeast, this.bands.flatMap(bandValues));
     return [low * this.#factor(), high * this.#factor()];
+  }
+
+  #paintBands(plot: uPlot): void {
+    const style = getComputedStyle(this);
+    const { left, top, width, height } = plot.bbox;
+    for (const band of this.bands)
+      if (band !== null)
+        paintBand(band, this.toMs, {
+          context: plot.ctx,
+          bed: { left, top, width, height },
+          xOf: (atMs) => plot.valToPos(atMs / 1000, 'x', true),
+          yOf: (value) => plot.valToPos(value * this.#factor(), 'y', true),
+          fill: style.getPropertyValue('--grid'),
+          line: style.getPropertyValue('--line'),
+          lineWidth: uPlot.pxRatio,
+        });
   }
 
   #build(): void {
@@ -99,6 +120,7 @@ export class TrendPlot extends LightElement {
       legend: { show: false },
       cursor: { y: false, drag: { x: false, y: false }, points: { size: 8 }, sync: { key: 'trends' } },
       padding: [size * 0.6, size, 0, 0],
+      hooks: { drawAxes: [(plot) => this.#paintBands(plot)] },
       scales: {
         x: { range: () => [this.fromMs / 1000, this.toMs / 1000] },
         y: { range: () => this.#range(lane) },
@@ -123,7 +145,13 @@ export class TrendPlot extends LightElement {
         ...lane.lines.map((line) => ({
           stroke: colour('--ink'),
           width: 2,
-          points: { show: false },
+          points: {
+            show: true,
+            size: 5,
+            filter: (plot: uPlot, column: number) => [
+              ...lonePoints(plot.data[column] as readonly (number | null | undefined)[]),
+            ],
+          },
           ...(line.end === 'drive' ? { dash: [7, 5] } : {}),
         })),
       ],

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { contextFixture } from '../fixtures/context-fixture.js';
 import { clearAssessment, fixtureNowMs, notWatchedAssessment } from '../fixtures/station-fixtures.js';
 import { trendLanes } from './trend-lanes.js';
-import { presentWords, trendSentence } from './trend-sentence.js';
+import { bandWords, presentWords, trendSentence } from './trend-sentence.js';
 
 const context = contextFixture(clearAssessment());
 const lane = (key: string) => trendLanes.find((candidate) => candidate.key === key)!;
@@ -15,9 +15,19 @@ describe('a trend in words', () => {
       [now - 30_000, null],
       [now, 620 / 60],
     ] as const;
-    expect(trendSentence(lane('speed'), [line], 'last 15 min', context)).toBe(
-      'speed: 620 m/min; lowest 560 m/min, highest 620 m/min in the last 15 min',
+    expect(trendSentence(lane('speed'), [line], [null], 'last 15 min', context)).toBe(
+      'speed: 620 m/min; lowest 560 m/min, highest 620 m/min in the last 15 min; broken once, where nothing came',
     );
+  });
+
+  it('tells the lowest and the highest of a band, which its means do not reach', () => {
+    const line = [[now, 600 / 60]] as const;
+    const band = { windowMs: 64_000, windows: [[now - 60_000, 1, 12]] } as const;
+    expect(trendSentence(lane('speed'), [line], [band], 'last 8 h', context)).toBe(
+      'speed: 600 m/min; lowest 60 m/min, highest 720 m/min in the last 8 h',
+    );
+    expect(bandWords([band])).toMatch(/^The line is the mean of every 64 s, the band/);
+    expect(bandWords([])).toBe('');
   });
 
   it('tells each end of the nip', () => {
@@ -29,7 +39,9 @@ describe('a trend in words', () => {
   it('never calls an old value the present one', () => {
     expect(presentWords(lane('speed'), [[[now - 60_000, 10]]], context)).toBe('no data since 14:27');
     expect(presentWords(lane('speed'), [[[now, null]]], context)).toBe('no data since 14:28');
-    expect(trendSentence(lane('speed'), [[]], 'last 8 h', context)).toBe('speed: no points in the last 8 h');
+    expect(trendSentence(lane('speed'), [[]], [null], 'last 8 h', context)).toBe(
+      'speed: no points in the last 8 h',
+    );
   });
 
   it('tells a chance as a chance', () => {

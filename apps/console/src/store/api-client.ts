@@ -5,6 +5,8 @@ import type {
   ActingPerson,
   AlarmJournalBody,
   AlarmsBody,
+  GapsBody,
+  KeepingBody,
   ReadingsNotUsedBody,
   SeriesBody,
   ServiceHealthBody,
@@ -40,6 +42,15 @@ export function fetchServiceHealth(): Promise<Answer<ServiceHealthBody>> {
 
 export function fetchReadingsNotUsed(): Promise<Answer<ReadingsNotUsedBody>> {
   return request('/api/readings-not-used');
+}
+
+/** What is known to be missing since an instant, newest first. */
+export function fetchGaps(fromMs: number, limit: number): Promise<Answer<GapsBody>> {
+  return request(`/api/gaps?from=${Math.round(fromMs)}&limit=${limit}`);
+}
+
+export function fetchKeeping(): Promise<Answer<KeepingBody>> {
+  return request('/api/keeping');
 }
 
 export function fetchSeries(query: SeriesQuery): Promise<Answer<SeriesBody>> {

@@ -40,6 +40,9 @@ export function endKey(id: string): Promise<Answer<unknown>> {
   return request(`/api/keys/${encodeURIComponent(id)}`, 'DELETE');
 }
 
-export function fetchAudit(limit: number): Promise<Answer<AuditBody>> {
-  return request(`/api/audit?limit=${limit}`);
+/** The newest entries, or those that come after `before`, as the answer with newer ones says. */
+export function fetchAudit(limit: number, before: string | null): Promise<Answer<AuditBody>> {
+  return request(
+    `/api/audit?limit=${limit}${before === null ? '' : `&before=${encodeURIComponent(before)}`}`,
+  );
 }

@@ -38,16 +38,19 @@ export interface AuditLog {
 
 /** Refusals beyond this are counted, and told with the next one: somebody who hammers must not push out a year of entries. */
 const refusals: BudgetRule = { atOnce: 60, perSecond: 1 / 30 };
-const keptMs = 400 * 86_400_000;
 /** More than a year of refusals at that rate, and as many other entries. */
-const mostRows = 2_500_000;
+export const mostAuditRows = 2_500_000;
 
 export function auditLog(parts: {
   readonly records: AuditRecords;
   readonly log: Logger;
   readonly now: () => number;
+  /** Entries that are older are forgotten, ms. */
+  readonly keptMs: number;
+  /** What their age is measured from: never a clock that has jumped, epoch ms. */
+  readonly knownTime: () => number;
 }): AuditLog {
-  const { records, log, now } = parts;
+  const { records, log, now, keptMs, knownTime } = parts;
   let budget: Budget | undefined;
   let untold = 0;
   const write = (entry: AuditNote, detail: string | null): void => {
@@ -78,6 +81,6 @@ export function auditLog(parts: {
       const detail = `${entry.detail ?? ''}${more}`.replace(/^; /, '');
       write(entry, detail === '' ? null : detail);
     },
-    keepHouse: () => void records.forget(now() - keptMs, mostRows, 5000),
+    keepHouse: () => void records.forget(knownTime() - keptMs, mostAuditRows, 5000),
   };
 }

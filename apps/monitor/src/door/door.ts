@@ -1,4 +1,4 @@
-import type { AuditRow, DoorRecords } from '@edge-margin/store-sqlite';
+import type { AuditRecords, DoorRecords } from '@edge-margin/store-sqlite';
 import { randomUUID } from 'node:crypto';
 import { performance } from 'node:perf_hooks';
 import type { Logger } from 'pino';
@@ -20,11 +20,7 @@ export interface Door {
   readonly keys: Keys;
   readonly proofs: Proofs;
   readonly audit: AuditLog;
-  readonly auditEntries: (query: {
-    readonly fromMs: number;
-    readonly toMs: number;
-    readonly limit: number;
-  }) => readonly AuditRow[];
+  readonly auditEntries: AuditRecords['query'];
   readonly firstWord: FirstWord;
   readonly demoPeople: DemoPeople | null;
   readonly openViewing: boolean;
@@ -40,6 +36,9 @@ export interface DoorParts {
   readonly isDemo: boolean;
   readonly log: Logger;
   readonly now: () => number;
+  /** How long the audit is kept, ms, and what its age is measured from. */
+  readonly auditKeptMs: number;
+  readonly knownTime: () => number;
 }
 
 /** Opens the door: with its people in the demonstration, with a one-time word where nobody could come in yet. */
@@ -48,7 +47,13 @@ export async function openDoor(parts: DoorParts): Promise<Door> {
   const hashes = await passwordHashes();
   const everybody = people({ records: records.people, hashes, now, newId: randomUUID });
   const demoPeople = parts.isDemo ? await makeDemoPeople(everybody) : null;
-  const audit = auditLog({ records: records.audit, log: parts.log, now });
+  const audit = auditLog({
+    records: records.audit,
+    log: parts.log,
+    now,
+    keptMs: parts.auditKeptMs,
+    knownTime: parts.knownTime,
+  });
   const signedIn = sessions({ records: records.sessions, people: everybody, rule: parts.settings, now });
   return {
     people: everybody,

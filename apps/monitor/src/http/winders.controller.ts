@@ -1,5 +1,4 @@
 import type { SeriesBody, WinderBody, WindersBody, WinderView } from '@edge-margin/monitoring';
-import type { GapRow } from '@edge-margin/store-sqlite';
 import { leastMaxPoints, type SeriesId, type Trend } from '@edge-margin/series';
 import { Controller, Get, Inject, Param, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiParam, ApiQuery, ApiTags } from '@nestjs/swagger';
@@ -9,6 +8,7 @@ import { Allows } from '../door/allows.js';
 import { type Present } from '../monitoring/present.js';
 import { PRESENT, RECORDS, SERVICE_STATE } from '../tokens.js';
 import { jsonOf, refusals } from './api-docs.js';
+import { gapBodyOf } from './gap-body.js';
 import { parseWith } from './parse-with.js';
 import { ProblemException } from './problem.js';
 import type { Records } from './records.js';
@@ -163,10 +163,6 @@ function seriesBodyOf(field: string, trend: Trend): SeriesBody['series'][number]
     points: points.filter((point): point is [number, number] => typeof point[1] === 'number'),
     band: band.map(({ startMs, low, high, mean }) => [startMs, low, high, mean] as const),
   };
-}
-
-function gapBodyOf({ what, fromMs, toMs, count, because }: GapRow): SeriesBody['gaps'][number] {
-  return { what, fromMs, toMs, count, because };
 }
 
 function seriesIdOf(field: string, winderId: string, stationId: string): SeriesId {

@@ -55,17 +55,18 @@ const rowsAtATime = 500;
 /** A turn of the loop ends after about this: what it has brought about leaves, and others have theirs. */
 const turnMs = 3;
 /** What may wait for company is stored this often, or when there is as much of it: one transaction writes each page it touches once. */
-const storeEveryMs = 1000;
+const storeEveryMs = 2000;
 const effectsAtATime = 4000;
 const saveEveryMs = 5000;
 const retryMs = 1000;
+const stopPatienceMs = 5000;
 
 /**
  * The way from journal rows to stored effects: rows are folded in order, and what they bring about is stored, shown and sent.
  *
  * Rows are folded as they are appended, while the journal writes them; but nothing is stored before the rows it comes from are on disk. What
  * calls somebody, or answers somebody, is stored before it is shown. Everything else (samples and assessments, mostly) is shown at once and
- * stored within about a second. A crash in between takes nothing away: rows that were on disk are folded again and give the same effects
+ * stored within two seconds or so. A crash in between takes nothing away: rows that were on disk are folded again and give the same effects
  * again, and rows that were not were not acknowledged either and come again. States are saved every five seconds; after a crash the rows
  * since then are folded again, and what was stored already is not stored twice.
  */
@@ -146,9 +147,10 @@ export class Pipeline implements Commands {
     ];
   }
 
-  /** Stores what is durable and saves the states. */
+  /** Stores what is durable and saves the states. A disk that takes nothing is not waited for: what is not on it comes again. */
   async stop(): Promise<void> {
-    await this.#options.journal.flush().catch(() => undefined);
+    const { journal } = this.#options;
+    await Promise.race([journal.flush().catch(() => undefined), patience(stopPatienceMs)]);
     for (const end of this.#unsubscribe) end();
     while (this.#turn());
     this.#savedAtMs = -Infinity;
@@ -314,6 +316,10 @@ export class Pipeline implements Commands {
       this.#waiting.delete(effect.commandId);
     }
   }
+}
+
+function patience(ms: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, ms).unref());
 }
 
 function positionOf(json: string | undefined): number {

@@ -1,33 +1,9 @@
-import type { Journal } from '@edge-margin/journal';
+import type { Journal, Segment } from '@edge-margin/journal';
 import type { RolledResolution } from '@edge-margin/series';
 import type { Store } from '@edge-margin/store-sqlite';
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { Logger } from 'pino';
-
-/** How long and how much is kept on this machine. */
-export interface Keeping {
-  readonly rawSeriesMs: number;
-  readonly seriesMaxBytes: number;
-  readonly rollUpsMs: Readonly<Record<RolledResolution, number>>;
-  readonly journalMs: number;
-  readonly sentMessagesMs: number;
-  readonly replicaMaxRows: number;
-  readonly replicaMs: number;
-  readonly replicaMaxRollUps: number;
-}
-
-const dayMs = 86_400_000;
-
-export const defaultKeeping: Keeping = {
-  rawSeriesMs: 2 * dayMs,
-  seriesMaxBytes: 20e9,
-  rollUpsMs: { '10s': 7 * dayMs, '1min': 60 * dayMs, '1h': 3 * 365 * dayMs },
-  journalMs: 2 * dayMs,
-  sentMessagesMs: 7 * dayMs,
-  replicaMaxRows: 50_000_000,
-  replicaMs: 2 * dayMs,
-  replicaMaxRollUps: 10_000_000,
-};
+import type { KeepingSettings } from '../settings/keeping-settings.js';
 
 /** Rows let go of without letting anything else run: about a millisecond. */
 const rowsInOneGo = 1000;
@@ -35,7 +11,8 @@ const rowsInOneGo = 1000;
 export interface HouseParts {
   readonly store: Store;
   readonly journal: Journal;
-  readonly keeping: Keeping;
+  readonly keeping: KeepingSettings;
+  /** What ages are measured from, epoch ms: the time that is known (`known-time.ts`), never a clock that has jumped. */
   readonly now: number;
   readonly log: Logger;
   /** How long one round may go on, ms; 10 000 where left out. */
@@ -58,10 +35,10 @@ export async function keepHouse(parts: HouseParts): Promise<void> {
     );
   for (const [resolution, keptMs] of Object.entries(keeping.rollUpsMs) as [RolledResolution, number][])
     await all(() => rollUps.dropBefore(resolution, now - keptMs, rowsInOneGo));
-  const limits = { maxRows: keeping.replicaMaxRows, beforeMs: now - keeping.replicaMs };
+  const limits = { maxRows: keeping.uncopiedMaxRows, beforeMs: now - keeping.uncopiedMs };
   const letGo = (rows: number) => ({ rows, done: rows < rowsInOneGo });
   const missed = await all(() => letGo(replica.trim(limits, rowsInOneGo)));
-  const missedRollUps = await all(() => letGo(rollUps.replica.trim(keeping.replicaMaxRollUps, rowsInOneGo)));
+  const missedRollUps = await all(() => letGo(rollUps.replica.trim(keeping.uncopiedMaxRollUps, rowsInOneGo)));
   if (missed + missedRollUps > 0)
     log.warn(
       { rows: missed, rollUps: missedRollUps },
@@ -69,9 +46,24 @@ export async function keepHouse(parts: HouseParts): Promise<void> {
     );
   store.outbox.forgetSent(now - keeping.sentMessagesMs, rowsInOneGo);
   retention.releaseSpace(500);
-  const segments = await journal.disposeBefore(store.durablePosition(), now - keeping.journalMs);
+  const oldUpTo = oldJournalUpTo(journal.segments(), now - keeping.journalMs, now);
+  const segments = await journal.disposeBefore(Math.min(store.durablePosition(), oldUpTo + 1), Infinity);
   if (dropped + segments > 0)
     log.debug({ samples: dropped, segments }, 'let go of what is older than it needs to be');
+}
+
+/**
+ * The last position that came in before `beforeMs`; 0 where none did. Arrivals that lie ahead of the time are of a clock that was wrong: such a
+ * segment is as old as the next one that is not, or it and all behind it would be kept until that time has come.
+ */
+export function oldJournalUpTo(segments: readonly Segment[], beforeMs: number, nowMs: number): number {
+  let nextArrivedAtMs = Infinity;
+  for (const { last, firstArrivedAtMs, lastArrivedAtMs } of [...segments].reverse()) {
+    const arrivedAtMs = lastArrivedAtMs > nowMs ? nextArrivedAtMs : lastArrivedAtMs;
+    if (arrivedAtMs < beforeMs) return last;
+    nextArrivedAtMs = firstArrivedAtMs > nowMs ? nextArrivedAtMs : firstArrivedAtMs;
+  }
+  return 0;
 }
 
 async function inPieces(

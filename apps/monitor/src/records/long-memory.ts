@@ -31,6 +31,7 @@ export function openLongMemory(
     rollUps: store.rollUps.replica,
     name: replicaName,
     catchUpRowsPerS: settings.catchUpRowsPerS,
+    rollUpsKeptMs: settings.rollUpsMs,
     tagsOf,
   });
   const remote = createRemoteMemory({ server: serverOf(settings, settings.reader), deadlineMs, now });

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { readSettings } from './settings.js';
 import { SettingsError } from './settings-error.js';
 
+const dayMs = 86_400_000;
 const url = 'http://influxdb:8086';
 const read = (env: Record<string, string>) => readSettings(env, (path) => `secret of ${path}\n`).influx;
 const refusal = (env: Record<string, string>): string => {
@@ -23,6 +24,7 @@ describe('settings of the long memory', () => {
       writer: {},
       reader: {},
       catchUpRowsPerS: 10_000,
+      rollUpsMs: { '10s': 90 * dayMs, '1min': 730 * dayMs, '1h': null },
     });
   });
 
@@ -43,7 +45,16 @@ describe('settings of the long memory', () => {
     });
   });
 
+  it('say what the retention policies of the roll-ups are made with', () => {
+    const given = { INFLUX_URL: url, INFLUX_ROLL_UPS_10S_DAYS: '14', INFLUX_ROLL_UPS_1MIN_DAYS: 'unlimited' };
+    expect(read(given)?.rollUpsMs).toEqual({ '10s': 14 * dayMs, '1min': null, '1h': null });
+  });
+
   it.each([
+    [
+      { INFLUX_URL: url, INFLUX_ROLL_UPS_1H_DAYS: '0' },
+      /^INFLUX_ROLL_UPS_1H_DAYS: "0" was given; what is right: a whole number of days from 1 to 36600, or unlimited/,
+    ],
     [
       { INFLUX_READ_USERNAME: 'x' },
       /^INFLUX_URL: nothing was given, but another INFLUX setting \(INFLUX_READ_USERNAME\) was/,

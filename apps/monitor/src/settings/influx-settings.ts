@@ -1,3 +1,4 @@
+import type { RolledResolution } from '@edge-margin/series';
 import { z } from 'zod';
 import { pathOf, urlWith } from './setting-kinds.js';
 import { type ReadFile, secretFrom } from './setting-files.js';
@@ -20,10 +21,22 @@ export interface InfluxSettings {
   /** Reads trends that lie before what is kept here. */
   readonly reader: InfluxAccount;
   readonly catchUpRowsPerS: number;
+  /** What the retention policies of the roll-ups are made with; null: without end. A policy that is there already stays as it is. */
+  readonly rollUpsMs: Readonly<Record<RolledResolution, number | null>>;
 }
 
 const identifier = (what: string) =>
   z.string().regex(/^[A-Za-z0-9_-]{1,64}$/, `${what} of 1 to 64 letters, digits, _ and -`);
+
+const dayMs = 86_400_000;
+/** A retention policy of InfluxDB 1.x lasts an hour or longer, or has no end (InfluxQL, "CREATE RETENTION POLICY"). */
+const daysOrUnlimited = z
+  .string()
+  .refine(
+    (text) => text === 'unlimited' || (/^[1-9]\d{0,4}$/.test(text) && Number(text) <= 36_600),
+    'a whole number of days from 1 to 36600, or unlimited',
+  )
+  .transform((text) => (text === 'unlimited' ? null : Number(text)));
 
 export const influxVariables = z.object({
   INFLUX_URL: urlWith(['http:', 'https:'], 'http://influxdb:8086').optional(),
@@ -40,6 +53,9 @@ export const influxVariables = z.object({
     .regex(/^[1-9]\d{2,5}$/, 'a whole number of rows a second from 100 to 999999')
     .transform(Number)
     .optional(),
+  INFLUX_ROLL_UPS_10S_DAYS: daysOrUnlimited.optional(),
+  INFLUX_ROLL_UPS_1MIN_DAYS: daysOrUnlimited.optional(),
+  INFLUX_ROLL_UPS_1H_DAYS: daysOrUnlimited.optional(),
 });
 
 type Given = z.output<typeof influxVariables>;
@@ -65,7 +81,17 @@ export function influxSettings(e: Given, readFile: ReadFile): InfluxSettings | u
     writer,
     reader: Object.keys(reader).length === 0 ? writer : reader,
     catchUpRowsPerS: e.INFLUX_CATCH_UP_ROWS_PER_S ?? 10_000,
+    rollUpsMs: {
+      '10s': daysInMs(e.INFLUX_ROLL_UPS_10S_DAYS, 90),
+      '1min': daysInMs(e.INFLUX_ROLL_UPS_1MIN_DAYS, 730),
+      '1h': daysInMs(e.INFLUX_ROLL_UPS_1H_DAYS, null),
+    },
   };
+}
+
+function daysInMs(given: number | null | undefined, otherwise: number | null): number | null {
+  const days = given === undefined ? otherwise : given;
+  return days === null ? null : days * dayMs;
 }
 
 function accountOf(e: Given, part: '' | 'READ_', readFile: ReadFile): InfluxAccount {

@@ -4,6 +4,7 @@ import { type BrokerSettings, brokerSettings, brokerVariables } from './broker-s
 import { type DoorSettings, doorSettings, doorVariables } from './door-settings.js';
 import { type HttpSettings, httpSettings, httpVariables } from './http-settings.js';
 import { type InfluxSettings, influxSettings, influxVariables } from './influx-settings.js';
+import { type KeepingSettings, keepingSettings, keepingVariables } from './keeping-settings.js';
 import { pathOf } from './setting-kinds.js';
 import type { ReadFile } from './setting-files.js';
 import { SettingsError } from './settings-error.js';
@@ -12,6 +13,7 @@ import { SettingsError } from './settings-error.js';
 export interface Settings {
   readonly http: HttpSettings;
   readonly door: DoorSettings;
+  readonly keeping: KeepingSettings;
   readonly dataDirectory: string;
   /** Undefined: the built-in demonstration (simulated winders, a broker of its own). */
   readonly plant: { readonly file: string; readonly broker: BrokerSettings } | undefined;
@@ -25,6 +27,7 @@ const logLevels = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']
 const environment = z.object({
   ...httpVariables.shape,
   ...doorVariables.shape,
+  ...keepingVariables.shape,
   ...brokerVariables.shape,
   ...influxVariables.shape,
   DATA_DIR: pathOf('a folder that can be written').optional(),
@@ -79,6 +82,7 @@ export function readSettings(
   return {
     http: httpSettings(e, e.PLANT_FILE === undefined, readFile, nowMs),
     door: doorSettings(e),
+    keeping: keepingSettings(e),
     dataDirectory: e.DATA_DIR ?? (e.PLANT_FILE === undefined ? 'data/demo' : 'data/plant'),
     plant: e.PLANT_FILE === undefined || broker === undefined ? undefined : { file: e.PLANT_FILE, broker },
     influx: influxSettings(e, readFile),
