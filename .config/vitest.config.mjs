@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 import { containerEngineAnswers } from '../tests/services/support/provide.mjs';
 
@@ -5,6 +6,19 @@ const project = (name, include, more = {}) => ({
   extends: true,
   test: { name, include, ...more },
 });
+
+/**
+ * Vitest runs one group after the other and the files of a group side by side, in processes of their own. Left to itself it takes one process
+ * fewer than there are cores, which on two cores is one.
+ * - What computes keeps every core busy with one file each.
+ * - What waits (for brokers, databases, pages, clocks) leaves the cores idle half of the time, so there is one file more; at most four, for each
+ *   brings services and perhaps a browser along.
+ * - What builds an image wants the machine for itself.
+ */
+const cores = availableParallelism();
+const computes = { maxWorkers: cores, sequence: { groupOrder: 1 } };
+const waits = { maxWorkers: Math.min(cores + 1, 4), sequence: { groupOrder: 2 } };
+const builds = { maxWorkers: 1, sequence: { groupOrder: 3 } };
 
 /** The image needs a container engine. Without one its tests are no part of a run, and the closing lines say so. */
 const engine = containerEngineAnswers();
@@ -24,37 +38,42 @@ export default defineConfig({
         { remark: engine || process.argv.includes('--project') ? undefined : withoutEngine },
       ],
     ],
+    // A test that is slow on a busy machine is not a broken one: limits are there for what hangs.
+    expect: { poll: { timeout: 30_000 } },
     projects: [
-      // A test that is slow on a busy machine is not a broken one: limits are there for what hangs.
-      project('unit', ['libs/*/src/**/*.test.ts', 'apps/*/src/**/*.test.ts'], { testTimeout: 60_000 }),
+      project('unit', ['libs/*/src/**/*.test.ts', 'apps/*/src/**/*.test.ts'], {
+        ...computes,
+        testTimeout: 60_000,
+      }),
       project('architecture', ['tests/architecture/**/*.test.ts'], {
+        ...computes,
         testTimeout: 300_000,
         hookTimeout: 120_000,
       }),
-      project('reference', ['tests/reference/**/*.test.ts'], { testTimeout: 120_000 }),
-      project('replay', ['tests/replay/**/*.test.ts'], { testTimeout: 120_000 }),
-      project('reports', ['tests/reports/**/*.test.ts'], { testTimeout: 240_000 }),
+      project('reference', ['tests/reference/**/*.test.ts'], { ...computes, testTimeout: 120_000 }),
+      project('replay', ['tests/replay/**/*.test.ts'], { ...computes, testTimeout: 120_000 }),
+      project('reports', ['tests/reports/**/*.test.ts'], { ...computes, testTimeout: 240_000 }),
       project('services', ['tests/services/**/*.test.ts'], {
+        ...waits,
         testTimeout: 120_000,
         hookTimeout: 120_000,
-        fileParallelism: false,
       }),
       project('faults', ['tests/faults/**/*.test.ts'], {
+        ...waits,
         testTimeout: 600_000,
         hookTimeout: 120_000,
-        fileParallelism: false,
       }),
       project('browser', ['tests/browser/**/*.test.ts'], {
+        ...waits,
         testTimeout: 240_000,
         hookTimeout: 240_000,
-        fileParallelism: false,
       }),
       ...(engine
         ? [
             project('deploy', ['tests/deploy/**/*.test.ts'], {
+              ...builds,
               testTimeout: 300_000,
               hookTimeout: 300_000,
-              fileParallelism: false,
             }),
           ]
         : []),

@@ -3,6 +3,7 @@ import { spawnSync } from 'node:child_process';
 import {
   canInstallPackages,
   containerEngineAnswers,
+  hasFonts,
   helpFor,
   installedProgram,
   services,
@@ -12,7 +13,9 @@ const run = (command, args) => spawnSync(command, args, { stdio: 'inherit' }).st
 
 const missing = Object.keys(services).filter(
   (name) =>
-    installedProgram(name) === undefined && !(services[name].image !== undefined && containerEngineAnswers()),
+    (installedProgram(name) === undefined &&
+      !(services[name].image !== undefined && containerEngineAnswers())) ||
+    (!hasFonts(name) && canInstallPackages()),
 );
 if (missing.length > 0) {
   if (!canInstallPackages()) {

@@ -5,10 +5,10 @@ import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { backOffMs } from '../../apps/monitor/src/ingest/back-off.js';
 import { eventually } from '../services/support/eventually.js';
-import { filmPlant } from '../services/support/film-winder.js';
+import { filmPlant, filmSpeed } from '../services/support/film-winder.js';
 import { startIngest } from '../services/support/ingest.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
-import { dataDirectory, type RunningService, startService } from '../services/support/service.js';
+import { dataDirectory, readyOf, type RunningService, startService } from '../services/support/service.js';
 import { type RecordingProxy, startRecordingProxy } from './journal-recording-proxy.js';
 
 const endings: (() => Promise<unknown> | void)[] = [];
@@ -60,7 +60,7 @@ interface Kept {
 function keptIn(directory: string): Kept {
   const store = openStore(join(directory, 'store.sqlite'));
   const { points } = store.series.query({
-    id: { measurement: 'reading', winderId: 'film-9', stationId: 'a', end: 'both', field: 'speed' },
+    id: filmSpeed,
     fromMs: 0,
     toMs: Date.now() + 60_000,
     maxPoints: 100_000,
@@ -100,11 +100,7 @@ async function outages(goAway: (broker: Mosquitto, proxy: RecordingProxy, round:
     LOG_LEVEL: 'warn',
   });
   endings.push(service.stop);
-  await eventually(
-    async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
-    'ready',
-    60_000,
-  );
+  await readyOf(service);
   const gateway = await startGateway(broker.url);
   for (const [round, awayMs] of [300, 1500, 700].entries()) {
     await pause(1500);
@@ -114,11 +110,7 @@ async function outages(goAway: (broker: Mosquitto, proxy: RecordingProxy, round:
     proxy.mend();
   }
   await pause(2500);
-  await eventually(
-    async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
-    'ready again',
-    60_000,
-  );
+  await readyOf(service);
   await pause(500);
   await gateway.stop();
   const lastMs = Math.max(...gateway.speeds.keys());

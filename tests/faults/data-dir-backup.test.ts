@@ -5,20 +5,13 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { eventually } from '../services/support/eventually.js';
-import { filmPlant } from '../services/support/film-winder.js';
+import { filmPlant, filmSpeed } from '../services/support/film-winder.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
 import { runProgram } from '../services/support/running-program.js';
-import { dataDirectory, type RunningService, startService } from '../services/support/service.js';
+import { dataDirectory, readyOf, type RunningService, startService } from '../services/support/service.js';
 
 const program = fileURLToPath(new URL('../../apps/cli/dist/main.js', import.meta.url));
 const nobodyListens = 'mqtt://127.0.0.1:9';
-const speed = {
-  measurement: 'reading',
-  winderId: 'film-9',
-  stationId: 'a',
-  end: 'both',
-  field: 'speed',
-} as const;
 
 async function cli(...words: string[]): Promise<{ code: number | null; output: string }> {
   const running = runProgram(process.execPath, [program, ...words]);
@@ -29,7 +22,7 @@ async function cli(...words: string[]): Promise<{ code: number | null; output: s
 /** Times of the stored speeds, in order. */
 function storedTimes(data: string): readonly number[] {
   const store = openStore(join(data, 'store.sqlite'));
-  const { points } = store.series.query({ id: speed, fromMs: 0, toMs: 1e13, maxPoints: 1_000_000 });
+  const { points } = store.series.query({ id: filmSpeed, fromMs: 0, toMs: 1e13, maxPoints: 1_000_000 });
   store.close();
   return points.map(([t]) => t);
 }
@@ -76,11 +69,7 @@ describe('a copy of the data directory, taken under load', () => {
     writeFileSync(plantFile, filmPlant);
     broker = await startMosquitto();
     service = await startService(settings(data, broker.url));
-    await eventually(
-      async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
-      'ready',
-      60_000,
-    );
+    await readyOf(service);
     gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
     const going = publishOn();
     for (const [index, copy] of copies.entries()) {

@@ -8,10 +8,11 @@ import { chmodSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:f
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { eventually } from '../services/support/eventually.js';
-import { filmPlant, filmSamples } from '../services/support/film-winder.js';
+import { filmPlant, filmSamples, filmSpeed } from '../services/support/film-winder.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
 import {
   dataDirectory,
+  readyOf,
   refusedStart,
   type RunningService,
   startService,
@@ -24,13 +25,6 @@ afterEach(async () => {
 
 const plantText = `${filmPlant}  nipBounce: { onDelayS: 1, offDelayS: 1 }\n`;
 const nobodyListens = 'mqtt://127.0.0.1:9';
-const speed = {
-  measurement: 'reading',
-  winderId: 'film-9',
-  stationId: 'a',
-  end: 'both',
-  field: 'speed',
-} as const;
 
 /** A folder with a plant file and a place for the data. */
 function site(): {
@@ -70,13 +64,6 @@ const swingingNip = (startMs: number, index: number): { topic: string; payload: 
 const nipAlarm = async (running: RunningService): Promise<AlarmsBody['alarms'][number] | undefined> =>
   (await running.json<AlarmsBody>('/api/alarms')).alarms.find(({ alarmKey }) => alarmKey === 'film-9.a.nip');
 
-const readyOf = (running: RunningService): Promise<true> =>
-  eventually(
-    async () => ((await running.get('/health/ready')).status === 200 ? true : undefined),
-    'ready',
-    60_000,
-  );
-
 function removeStore(data: string): void {
   for (const name of readdirSync(data).filter((entry) => entry.startsWith('store.sqlite')))
     rmSync(join(data, name));
@@ -84,7 +71,7 @@ function removeStore(data: string): void {
 
 function storedSpeeds(data: string): number {
   const store = openStore(join(data, 'store.sqlite'));
-  const { points } = store.series.query({ id: speed, fromMs: 0, toMs: 1e13, maxPoints: 100_000 });
+  const { points } = store.series.query({ id: filmSpeed, fromMs: 0, toMs: 1e13, maxPoints: 100_000 });
   store.close();
   return points.length;
 }

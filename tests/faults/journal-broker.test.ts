@@ -7,6 +7,9 @@ import { type Ingest, startIngest as startIngestAt } from '../services/support/i
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
 import { startRecordingProxy } from './journal-recording-proxy.js';
 
+/** Limits are there for what hangs; a busy machine may take its time. */
+const patienceMs = 30_000;
+
 let broker: Mosquitto;
 const undo: (() => Promise<unknown>)[] = [];
 afterEach(async () => {
@@ -32,7 +35,7 @@ async function startIngest(options: Partial<BrokerClientOptions> = {}): Promise<
 }
 
 const subscribed = ({ client }: Ingest): Promise<void> =>
-  vi.waitFor(() => expect(client.subscriptions().granted.length).toBeGreaterThan(0), 10_000);
+  vi.waitFor(() => expect(client.subscriptions().granted.length).toBeGreaterThan(0), patienceMs);
 const texts = (ingest: Ingest): readonly string[] => ingest.texts();
 const links = (ingest: Ingest): readonly LinkRow[] => ingest.links();
 
@@ -43,16 +46,16 @@ describe('a broker that is killed and comes back', () => {
     await subscribed(ingest);
     const gateway = await startGateway();
     await gateway.publishAsync('plant/w1/m/speed', 'before', { qos: 1 });
-    await vi.waitFor(() => expect(texts(ingest)).toEqual(['before']));
+    await vi.waitFor(() => expect(texts(ingest)).toEqual(['before']), patienceMs);
     // Time for the broker to save the session; without it a killed Mosquitto forgets sessions of the last half hour.
     await new Promise((resolve) => setTimeout(resolve, 2500));
     await broker.kill();
-    await vi.waitFor(() => expect(ingest.client.link().detail).toContain('ECONNREFUSED'), 10_000);
+    await vi.waitFor(() => expect(ingest.client.link().detail).toContain('ECONNREFUSED'), patienceMs);
     await broker.start();
-    await vi.waitFor(() => expect(ingest.client.link().state).toBe('up'), 15_000);
-    await vi.waitFor(() => expect(gateway.connected).toBe(true), 10_000);
+    await vi.waitFor(() => expect(ingest.client.link().state).toBe('up'), patienceMs);
+    await vi.waitFor(() => expect(gateway.connected).toBe(true), patienceMs);
     await gateway.publishAsync('plant/w1/m/speed', 'after', { qos: 1 });
-    await vi.waitFor(() => expect(texts(ingest)).toContain('after'));
+    await vi.waitFor(() => expect(texts(ingest)).toContain('after'), patienceMs);
     expect(links(ingest).map(({ state }) => state)).toEqual(['up', 'down', 'down', 'up']);
     expect(links(ingest).at(-1)?.sessionPresent).toBe(true);
   });
@@ -62,15 +65,15 @@ describe('a broker that is killed and comes back', () => {
     const ingest = await startIngest();
     await subscribed(ingest);
     await broker.kill();
-    await vi.waitFor(() => expect(ingest.client.link().state).toBe('down'));
+    await vi.waitFor(() => expect(ingest.client.link().state).toBe('down'), patienceMs);
     await broker.start();
-    await vi.waitFor(() => expect(ingest.client.link().state).toBe('up'), 15_000);
+    await vi.waitFor(() => expect(ingest.client.link().state).toBe('up'), patienceMs);
     expect(links(ingest).at(-1)).toMatchObject({ state: 'up', sessionPresent: false });
     const gateway = await startGateway();
     await vi.waitFor(async () => {
       await gateway.publishAsync('plant/w1/m/speed', 'after', { qos: 1 });
       expect(texts(ingest)).toContain('after');
-    }, 5000);
+    }, patienceMs);
   });
 });
 
@@ -98,7 +101,7 @@ describe('MQTT 5 limits', () => {
     await gateway.publishAsync('plant/w1/m/wave', Buffer.alloc(300_000, 'x'), { qos: 1 });
     await gateway.publishAsync('plant/w1/m/wave', Buffer.alloc(250_000, 'x'), { qos: 1 });
     await gateway.publishAsync('plant/w1/m/speed', 'next', { qos: 1 });
-    await vi.waitFor(() => expect(texts(ingest).at(-1)).toBe('next'));
+    await vi.waitFor(() => expect(texts(ingest).at(-1)).toBe('next'), patienceMs);
     expect(texts(ingest).map((text) => text.length)).toEqual([250_000, 4]);
     expect(ingest.client.link().state).toBe('up');
   });
@@ -120,12 +123,12 @@ describe('MQTT 5 limits', () => {
     const gateway = await startGateway();
     await gateway.publishAsync('plant/w1/m/limit', 'kept', { qos: 1, retain: true });
     const ingest = await startIngest();
-    await vi.waitFor(() => expect(texts(ingest)).toEqual(['kept']));
+    await vi.waitFor(() => expect(texts(ingest)).toEqual(['kept']), patienceMs);
     await ingest.client.stop();
     const again = await startIngest();
     await subscribed(again);
     await gateway.publishAsync('plant/w1/m/limit', 'live', { qos: 1 });
-    await vi.waitFor(() => expect(texts(again)).toContain('live'));
+    await vi.waitFor(() => expect(texts(again)).toContain('live'), patienceMs);
     expect(texts(again)).toEqual(['live']);
   });
 });
@@ -134,10 +137,11 @@ describe('a broker that refuses us', () => {
   it('is asked again and again, and the journal says why it refused', async () => {
     await startBroker('allow_anonymous false');
     const ingest = await startIngest();
-    await vi.waitFor(() => expect(ingest.client.link().detail).toContain('0x87'), 5000);
-    await new Promise((resolve) => setTimeout(resolve, 2500));
+    await vi.waitFor(() => expect(ingest.client.link().detail).toContain('0x87'), patienceMs);
+    const refusals = (): number => broker.log().match(/not authorised/g)?.length ?? 0;
+    // With the third one the second has long been heard.
+    await vi.waitFor(() => expect(refusals()).toBeGreaterThan(2), patienceMs);
     expect(links(ingest)).toHaveLength(1);
-    expect(broker.log().match(/not authorised/g)?.length ?? 0).toBeGreaterThan(1);
   });
 });
 
@@ -151,10 +155,10 @@ describe('a process that vanishes', () => {
     const status = { topic: 'plant/monitor/status', online: 'online', offline: 'offline' };
     const proxy = await startRecordingProxy(broker.port);
     const ingest = await startIngest({ status, url: proxy.url });
-    await vi.waitFor(() => expect(seen).toEqual(['online']));
+    await vi.waitFor(() => expect(seen).toEqual(['online']), patienceMs);
     // The connection breaks without a farewell, as when the process or its machine dies.
     await proxy.close();
-    await vi.waitFor(() => expect(seen).toEqual(['online', 'offline']));
+    await vi.waitFor(() => expect(seen).toEqual(['online', 'offline']), patienceMs);
     expect(ingest.client.link().state).toBe('down');
   });
 });
@@ -191,7 +195,7 @@ describe('catching up after an absence', () => {
     });
     const stopTicks = startTicks({ journal, now: Date.now, isCatchingUp: client.isCatchingUp });
     undo.push(async () => stopTicks());
-    await vi.waitFor(() => expect(rows.at(-1)?.kind).toBe('tick'), 30_000);
+    await vi.waitFor(() => expect(rows.at(-1)?.kind).toBe('tick'), 60_000);
     expect(heldAtMessage).toEqual(Array.from({ length: backlog }, () => true));
     const firstTick = rows.findIndex((row) => row.kind === 'tick');
     expect(rows.slice(0, firstTick).filter((row) => row.kind === 'message')).toHaveLength(backlog);

@@ -116,9 +116,9 @@ describeWithDisk('an ingest whose disk is full for a while', () => {
     const reasons: string[] = [];
     client.onChange(() => reasons.push(client.link().detail ?? 'up'));
     client.start();
-    await vi.waitFor(() => expect(client.subscriptions().granted).toHaveLength(1));
+    await vi.waitFor(() => expect(client.subscriptions().granted).toHaveLength(1), 20_000);
     const publisher = await startSteadyPublisher(broker.url, 'plant/w', 300);
-    await vi.waitFor(() => expect(proxy.acknowledged.size).toBeGreaterThan(200), 10_000);
+    await vi.waitFor(() => expect(proxy.acknowledged.size).toBeGreaterThan(200), 20_000);
     disk.fill();
     await vi.waitFor(() => expect(journal.failure()?.code).toBe('disk-full'), 20_000);
     const acknowledged = proxy.acknowledged.size;

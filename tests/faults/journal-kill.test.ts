@@ -10,6 +10,7 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
 import { type RecordingProxy, startRecordingProxy } from './journal-recording-proxy.js';
 import { startSteadyPublisher } from './journal-steady-publisher.js';
+import { seededRandom } from './support/seeded-random.js';
 
 const childScript = fileURLToPath(new URL('journal-ingest-child.mjs', import.meta.url));
 const kills = 20;
@@ -31,12 +32,6 @@ afterEach(async () => {
   await broker.dispose();
   rmSync(directory, { recursive: true });
 });
-
-/** Small, seeded and good enough to choose moments (a linear congruential generator; constants of Numerical Recipes). */
-function randomFrom(start: number): () => number {
-  let state = start >>> 0;
-  return () => (state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0) / 2 ** 32;
-}
 
 async function startIngest(): Promise<{ readonly end: (signal: 'SIGKILL' | 'SIGTERM') => Promise<void> }> {
   const args = [childScript, proxy.url, directory, 'monitor', 'plant/#'];
@@ -69,7 +64,7 @@ describe('an ingest that is killed under load', () => {
   it(`${kills} times: everything it acknowledged is in the journal, and in the end everything published, in order`, async () => {
     // The session must exist before the first message.
     await (await startIngest()).end('SIGTERM');
-    const random = randomFrom(seed);
+    const random = seededRandom(seed);
     const publisher = await startSteadyPublisher(
       broker.url,
       'plant/w',

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { eventually } from '../services/support/eventually.js';
 import { filmPlant } from '../services/support/film-winder.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
-import { dataDirectory, type RunningService, startService } from '../services/support/service.js';
+import { dataDirectory, readyOf, type RunningService, startService } from '../services/support/service.js';
 
 interface Memory {
   readonly rss: number;
@@ -61,12 +61,6 @@ describe(`memory over ${outages} outages of the broker under load`, () => {
       patienceMs,
     );
   };
-  const readyIs = (status: number, what: string): Promise<true> =>
-    eventually(
-      async () => ((await service.get('/health/ready')).status === status ? true : undefined),
-      what,
-      patienceMs,
-    );
 
   beforeAll(
     async () => {
@@ -81,14 +75,14 @@ describe(`memory over ${outages} outages of the broker under load`, () => {
         MEMORY_PROBE_FILE: probeFile,
         NODE_OPTIONS: `--import=${preload}`,
       });
-      await readyIs(200, 'ready');
+      await readyOf(service);
       gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway', reconnectPeriod: 200 });
       going = publishOn();
       for (let outage = 0; outage < outages; outage += 1) {
         await broker.kill();
-        await readyIs(503, 'not ready');
+        await readyOf(service, 503);
         await broker.start();
-        await readyIs(200, 'ready again');
+        await readyOf(service);
         memory.push(await probe());
       }
       publishing = false;

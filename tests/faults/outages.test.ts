@@ -10,6 +10,7 @@ import { type Influx, startInflux } from '../services/support/influx.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
 import {
   dataDirectory,
+  readyOf,
   refusedStart,
   type RunningService,
   startService,
@@ -55,12 +56,6 @@ async function gatewayAt(url: string): Promise<MqttClient> {
   return client;
 }
 
-const ready = (service: RunningService) =>
-  eventually(
-    async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
-    'ready',
-    60_000,
-  );
 const whyNotReady = async (service: RunningService): Promise<string> =>
   JSON.stringify(await service.json('/health/ready'));
 
@@ -81,14 +76,14 @@ describe('the broker', () => {
     expect(await whyNotReady(service)).toContain('broker');
     expect((await service.get('/')).status).toBe(200);
     await broker.start();
-    await ready(service);
+    await readyOf(service);
   });
 
   it('may go away and come back: the link is shown as down, and everything sent since is taken in', async () => {
     const path = folder();
     const broker = await brokerWith();
     const service = await serviceFor(path, broker.url);
-    await ready(service);
+    await readyOf(service);
     const gateway = await gatewayAt(broker.url);
     const startMs = Date.now();
     await publishFilm(gateway, { startMs, from: 0, to: 25, inStep: true });
@@ -105,7 +100,7 @@ describe('the broker', () => {
     );
     await broker.start();
     await eventually(() => (gateway.connected ? true : undefined), 'gateway back');
-    await ready(service);
+    await readyOf(service);
     const from = presentIndex(startMs);
     await publishFilm(gateway, { startMs, from, to: from + 25, inStep: true });
     await eventually(
@@ -135,7 +130,7 @@ describe('the broker', () => {
       MQTT_USERNAME: 'edge',
       MQTT_PASSWORD_FILE: join(path, 'secret'),
     });
-    await ready(right);
+    await readyOf(right);
   });
 });
 
@@ -151,7 +146,7 @@ describe('the database', () => {
     const [broker, influx] = await Promise.all([brokerWith(), startInflux()]);
     endings.push(influx.dispose);
     const service = await serviceFor(path, broker.url, { INFLUX_URL: influx.url });
-    await ready(service);
+    await readyOf(service);
     const gateway = await gatewayAt(broker.url);
     const startMs = Date.now();
     await publishFilm(gateway, { startMs, from: 0, to: 25, inStep: true });
@@ -179,7 +174,7 @@ describe('the database', () => {
     const path = folder();
     const broker = await brokerWith();
     const service = await serviceFor(path, broker.url, { INFLUX_URL: 'http://127.0.0.1:1' });
-    await ready(service);
+    await readyOf(service);
     const gateway = await gatewayAt(broker.url);
     const startMs = Date.now();
     await publishFilm(gateway, { startMs, from: 0, to: 20, inStep: true });
@@ -215,7 +210,7 @@ describe('the data directory', () => {
       endings.push(() => void spawnSync('umount', [disk]));
       const broker = await brokerWith();
       const service = await serviceFor(path, broker.url);
-      await ready(service);
+      await readyOf(service);
       const gateway = await gatewayAt(broker.url);
       const startMs = Date.now();
       await publishFilm(gateway, { startMs, from: 0, to: 20, inStep: true });
@@ -243,7 +238,7 @@ describe('the data directory', () => {
         'all 70 speeds',
         90_000,
       );
-      await ready(service);
+      await readyOf(service);
     },
   );
 });

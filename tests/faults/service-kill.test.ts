@@ -14,22 +14,17 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { eventually } from '../services/support/eventually.js';
-import { filmPlant } from '../services/support/film-winder.js';
+import { filmPlant, filmSpeed } from '../services/support/film-winder.js';
 import { type Mosquitto, startMosquitto } from '../services/support/mosquitto.js';
 import { acknowledgingMachine } from '../services/support/people.js';
-import { dataDirectory, type RunningService, startService } from '../services/support/service.js';
+import { dataDirectory, readyOf, type RunningService, startService } from '../services/support/service.js';
+import { seededRandom } from './support/seeded-random.js';
 
 /** `KILLS=50` kills it more often; 20 times take a minute or two. */
 const rounds = Number(process.env['KILLS'] ?? 20);
 const periodMs = 25;
 /** A busy machine may take half a minute for one start. */
 const patienceMs = 120_000;
-
-/** Small seeded generator (a linear congruential one, constants of Numerical Recipes, from memory): the moments of the kills repeat. */
-function seeded(seed: number): () => number {
-  let state = seed;
-  return () => (state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0) / 2 ** 32;
-}
 
 const textDecoder = new TextDecoder('utf-8', { fatal: true });
 const dependencies: MonitorDependencies = { textDecoder: (bytes) => textDecoder.decode(bytes) };
@@ -71,7 +66,7 @@ describe(`the service killed ${rounds} times at random moments under load`, () =
       if (!published.has(t)) {
         const speed = 300 + (n % 50);
         published.set(t, speed);
-        // Two seconds in eight the nip swings beyond its limit: alarms come and go all the time.
+        // Five seconds in ten the nip swings beyond its limit: alarms come and go all the time.
         swing = Math.floor(t / 1000) % 10 < 5 ? 60 : 3;
         send('mill/film-9/a/drive', { t, n, v: speed, d: 160, f: 120, on: 1 });
         for (const end of ['tending', 'drive'])
@@ -111,13 +106,9 @@ describe(`the service killed ${rounds} times at random moments under load`, () =
       gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
       service = await start();
       machine = await acknowledgingMachine(service, 'Nils');
-      await eventually(
-        async () => ((await service?.get('/health/ready'))?.status === 200 ? true : undefined),
-        'ready',
-        patienceMs,
-      );
+      await readyOf(service);
       const running = [publishOn(), acknowledgeOn()];
-      const random = seeded(11);
+      const random = seededRandom(11);
       for (let round = 0; round < rounds; round += 1) {
         // On a busy machine a kill may always come before the answer: now and then it waits for one.
         const answeredBefore = acknowledged.size;
@@ -167,14 +158,12 @@ describe(`the service killed ${rounds} times at random moments under load`, () =
 
   it('has stored every reading exactly once', () => {
     const store = openStore(join(directory, 'store.sqlite'));
-    const id = {
-      measurement: 'reading',
-      winderId: 'film-9',
-      stationId: 'a',
-      end: 'both',
-      field: 'speed',
-    } as const;
-    const { points, thinned } = store.series.query({ id, fromMs: 0, toMs: 1e13, maxPoints: 1_000_000 });
+    const { points, thinned } = store.series.query({
+      id: filmSpeed,
+      fromMs: 0,
+      toMs: 1e13,
+      maxPoints: 1_000_000,
+    });
     store.close();
     expect(thinned).toBe(false);
     const expected = [...published]

@@ -8,7 +8,13 @@ import { makeAuthority } from './support/certificates.js';
 import { eventually } from './support/eventually.js';
 import { filmPlant } from './support/film-winder.js';
 import { startMosquitto } from './support/mosquitto.js';
-import { dataDirectory, refusedStart, type RunningService, startService } from './support/service.js';
+import {
+  dataDirectory,
+  readyOf,
+  refusedStart,
+  type RunningService,
+  startService,
+} from './support/service.js';
 
 const endings: (() => Promise<unknown> | void)[] = [];
 afterEach(async () => {
@@ -66,11 +72,7 @@ describe('the service and a broker over TLS', () => {
     writeFileSync(join(path, 'broker.pem'), right.cert);
     writeFileSync(join(path, 'broker.key'), right.key);
     await broker.start();
-    await eventually(
-      async () => ((await running.get('/health/ready')).status === 200 ? true : undefined),
-      'ready',
-      60_000,
-    );
+    await readyOf(running);
     expect(broker.log()).toContain('winders-of-the-north');
   });
 
@@ -97,11 +99,7 @@ describe('messages that never come', () => {
     const broker = await startMosquitto();
     endings.push(broker.dispose);
     const running = await service(path, { MQTT_URL: broker.url });
-    await eventually(
-      async () => ((await running.get('/health/ready')).status === 200 ? true : undefined),
-      'ready',
-      60_000,
-    );
+    await readyOf(running);
     const gateway = await mqtt.connectAsync(broker.url);
     endings.push(() => gateway.endAsync(true));
     for (const n of [0, 1, 5]) {

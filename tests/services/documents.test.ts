@@ -15,7 +15,7 @@ import { filmPlant, publishFilm } from './support/film-winder.js';
 import { firstWord, signedInBy, signIn, type SignedIn } from './support/first-administrator.js';
 import { type Mosquitto, startMosquitto } from './support/mosquitto.js';
 import { runProgram } from './support/running-program.js';
-import { dataDirectory, type RunningService, startService } from './support/service.js';
+import { dataDirectory, readyOf, type RunningService, startService } from './support/service.js';
 
 interface Operation {
   readonly operationId: string;
@@ -84,10 +84,7 @@ describe('the documents', () => {
       MQTT_URL: broker.url,
       INFLUX_URL: `http://127.0.0.1:${(influx.address() as AddressInfo).port}`,
     });
-    await eventually(
-      async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
-      'ready',
-    );
+    await readyOf(service);
     const made = await send('POST', '/api/first-administrator', {
       word: firstWord(service),
       name: 'Ada',

@@ -1,52 +1,29 @@
 import type { AlarmsBody } from '@edge-margin/monitoring';
-import mqtt, { type MqttClient } from 'mqtt';
-import { writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import type { MqttClient } from 'mqtt';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { eventually } from './support/eventually.js';
-import { filmPlant, publishFilm } from './support/film-winder.js';
+import { publishFilm } from './support/film-winder.js';
 import { firstAdministrator, type SignedIn } from './support/first-administrator.js';
-import { type Mosquitto, startMosquitto } from './support/mosquitto.js';
 import { type MetricFamily, readOpenMetrics } from './support/open-metrics.js';
-import { dataDirectory, type RunningService, startService } from './support/service.js';
+import { makeKey } from './support/people.js';
+import { type ServedWinder, startServedWinder } from './support/served-winder.js';
+import type { RunningService } from './support/service.js';
 
 describe('the figures for collectors', () => {
-  const data = dataDirectory();
-  let broker: Mosquitto;
+  let served: ServedWinder;
   let service: RunningService;
   let gateway: MqttClient;
   let ada: SignedIn;
   let key = '';
 
   beforeAll(async () => {
-    broker = await startMosquitto();
-    const plantFile = join(data.path, 'plant.yaml');
-    writeFileSync(plantFile, filmPlant);
-    service = await startService({
-      DATA_DIR: join(data.path, 'data'),
-      PLANT_FILE: plantFile,
-      MQTT_URL: broker.url,
-    });
-    gateway = await mqtt.connectAsync(broker.url);
-    await eventually(
-      async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
-      'ready',
-    );
+    served = await startServedWinder();
+    ({ service, gateway } = served);
     ada = await firstAdministrator(service);
-    const made = await fetch(`${service.url}/api/keys`, {
-      method: 'POST',
-      headers: { ...ada.headers, 'content-type': 'application/json' },
-      body: JSON.stringify({ label: 'collector', actions: ['view-service-health'], validDays: 30 }),
-    });
-    key = ((await made.json()) as { key: string }).key;
+    ({ key } = await makeKey(service, ada, 'collector', ['view-service-health']));
   });
 
-  afterAll(async () => {
-    await gateway.endAsync();
-    await service.stop();
-    await broker.dispose();
-    data.remove();
-  });
+  afterAll(() => served.dispose());
 
   const ask = (headers: Record<string, string> = {}): Promise<Response> =>
     fetch(`${service.url}/metrics`, { headers: { authorization: `Bearer ${key}`, ...headers } });

@@ -1,6 +1,3 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { type SeriesSample, seriesStoreContract } from '@edge-margin/series';
 import {
   type Clock,
@@ -8,21 +5,21 @@ import {
   createReplica,
   type InfluxServer,
   type Replica,
-  systemClock,
 } from '@edge-margin/store-influx';
-import { openStore, type Store } from '@edge-margin/store-sqlite';
+import type { Store } from '@edge-margin/store-sqlite';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { eventually } from './support/eventually.js';
 import { type Influx, startInflux } from './support/influx.js';
+import {
+  askInflux,
+  hurriedClock,
+  openStoreFolder,
+  speed,
+  type StoreFolder,
+  tagsOf,
+} from './support/long-memory.js';
 
-const tagsOf = () => ({ site: 'north mill', area: 'finishing', line: 'line-1' });
 const startMs = 1_790_000_000_000;
-const speed = {
-  measurement: 'reading',
-  winderId: 'w1',
-  stationId: 'a',
-  end: 'both',
-  field: 'speed',
-} as const;
 const speedAt = (index: number, value: number | string = index): SeriesSample => ({
   ...speed,
   atMs: startMs + index * 10,
@@ -33,45 +30,20 @@ const everything = { fromMs: 0, toMs: 4e12, maxPoints: 1_000_000 };
 let databases = 0;
 const freshDatabase = (): string => `series_${(databases += 1)}`;
 
-/** Sends one statement of InfluxQL, written here, to the server. */
-async function ask(url: string, statement: string, account?: string): Promise<unknown> {
-  const headers =
-    account === undefined ? {} : { authorization: `Basic ${Buffer.from(account).toString('base64')}` };
-  const answer = await fetch(`${url}/query?epoch=ms`, {
-    method: 'POST',
-    body: new URLSearchParams({ q: statement }),
-    headers,
-  });
-  const body = (await answer.json()) as {
-    results?: { error?: string; series?: { values: unknown[][] }[] }[];
-    error?: string;
-  };
-  expect(body.error ?? body.results?.[0]?.error).toBeUndefined();
-  return body.results?.[0]?.series?.[0]?.values;
-}
-
 /** Waits until the condition holds; fails with what was last seen. */
-async function until(condition: () => boolean, seen: () => unknown, timeoutMs = 60_000): Promise<void> {
-  const deadline = Date.now() + timeoutMs;
-  while (!condition()) {
-    if (Date.now() > deadline)
-      throw new Error(`still waiting after ${timeoutMs} ms: ${JSON.stringify(seen())}`);
-    await new Promise((resolve) => setTimeout(resolve, 20));
-  }
-}
-
-/** The real clock with waits cut to a hundredth, so that back-off is seen without waiting for it. */
-const hurried = (waits: number[] = []): Clock => ({
-  ...systemClock,
-  sleep: (durationMs, signal) => {
-    waits.push(durationMs);
-    return systemClock.sleep(durationMs / 100, signal);
-  },
-});
+const until = (condition: () => boolean, seen: () => unknown): Promise<true> =>
+  eventually(
+    () => {
+      if (condition()) return true;
+      throw new Error(JSON.stringify(seen()));
+    },
+    'what was waited for',
+    60_000,
+  );
 
 describe('series in a real InfluxDB', () => {
   let influx: Influx;
-  let directory = '';
+  let folder: StoreFolder;
   let store: Store;
   let replica: Replica | undefined;
   beforeAll(async () => {
@@ -81,14 +53,13 @@ describe('series in a real InfluxDB', () => {
     await influx.dispose();
   });
   beforeEach(() => {
-    directory = mkdtempSync(join(tmpdir(), 'edge-margin-series-'));
-    store = openStore(join(directory, 'store.sqlite'));
+    folder = openStoreFolder();
+    store = folder.store;
   });
   afterEach(async () => {
     await replica?.stop();
     replica = undefined;
-    store.close();
-    rmSync(directory, { recursive: true, force: true });
+    folder.dispose();
   });
 
   const start = (
@@ -106,7 +77,7 @@ describe('series in a real InfluxDB', () => {
     replica.start();
     return replica;
   };
-  const caughtUp = (): Promise<void> =>
+  const caughtUp = (): Promise<true> =>
     until(
       () => replica?.status().behindRows === 0 && replica.status().state === 'up',
       () => replica?.status(),
@@ -121,10 +92,10 @@ describe('series in a real InfluxDB', () => {
 
   seriesStoreContract({ describe, it, expect }, async () => {
     const database = freshDatabase();
-    await ask(influx.url, `CREATE DATABASE ${database}`);
+    await askInflux(influx.url, `CREATE DATABASE ${database}`);
     return {
       store: createInfluxSeriesStore({ url: influx.url, database, tagsOf }),
-      close: () => void ask(influx.url, `DROP DATABASE ${database}`),
+      close: () => void askInflux(influx.url, `DROP DATABASE ${database}`),
     };
   });
 
@@ -139,7 +110,7 @@ describe('series in a real InfluxDB', () => {
       expect(await stored(database)).toEqual(
         Array.from({ length: 1000 }, (_, index) => [startMs + index * 10, index]),
       );
-      expect(await ask(influx.url, `SHOW SERIES ON ${database}`)).toEqual([
+      expect(await askInflux(influx.url, `SHOW SERIES ON ${database}`)).toEqual([
         ['reading,area=finishing,end=both,line=line-1,site=north\\ mill,station=a,winder=w1'],
         ['reading,area=finishing,end=drive,line=line-1,site=north\\ mill,station=a,winder=w1'],
       ]);
@@ -161,7 +132,7 @@ describe('series in a real InfluxDB', () => {
     it('loses no row and doubles none while the server goes away and comes back under load', async () => {
       const database = freshDatabase();
       const waits: number[] = [];
-      start({ database }, { clock: hurried(waits), batchRows: 200 });
+      start({ database }, { clock: hurriedClock(waits), batchRows: 200 });
       let written = 0;
       const writing = setInterval(() => {
         store.series.write(Array.from({ length: 100 }, (_, index) => speedAt(written + index)));
@@ -206,8 +177,8 @@ describe('series in a real InfluxDB', () => {
       await caughtUp();
       await replica?.stop();
       store.series.write([speedAt(1)]);
-      store.close();
-      store = openStore(join(directory, 'store.sqlite'));
+      folder.reopen();
+      store = folder.store;
       start({ database });
       await caughtUp();
       expect(await stored(database)).toHaveLength(2);
@@ -261,7 +232,7 @@ describe('series in a real InfluxDB', () => {
 
     it('sets aside rows that are older than the retention policy, without parting them one by one', async () => {
       const database = freshDatabase();
-      await ask(influx.url, `CREATE DATABASE ${database} WITH DURATION 1h NAME short`);
+      await askInflux(influx.url, `CREATE DATABASE ${database} WITH DURATION 1h NAME short`);
       const nowMs = Date.now();
       const recent = (index: number, field: string): SeriesSample => ({
         ...speed,
@@ -291,14 +262,14 @@ describe('series in a real InfluxDB', () => {
 
     it('waits for the retention policy that it was told to write to', async () => {
       const database = freshDatabase();
-      await ask(influx.url, `CREATE DATABASE ${database}`);
-      start({ database, retentionPolicy: 'raw' }, { clock: hurried() });
+      await askInflux(influx.url, `CREATE DATABASE ${database}`);
+      start({ database, retentionPolicy: 'raw' }, { clock: hurriedClock() });
       store.series.write([speedAt(0)]);
       await until(
         () => replica?.status().lastError?.code === 'replica-retention-policy-missing',
         () => replica?.status(),
       );
-      await ask(influx.url, `CREATE RETENTION POLICY raw ON ${database} DURATION INF REPLICATION 1`);
+      await askInflux(influx.url, `CREATE RETENTION POLICY raw ON ${database} DURATION INF REPLICATION 1`);
       await caughtUp();
       const reader = createInfluxSeriesStore({ url: influx.url, database, retentionPolicy: 'raw', tagsOf });
       expect(await reader.latest(speed)).toEqual([startMs, 0]);
@@ -306,7 +277,7 @@ describe('series in a real InfluxDB', () => {
 
     it('waits for a database that it may not make', async () => {
       const database = freshDatabase();
-      start({ database }, { clock: hurried(), createDatabase: false });
+      start({ database }, { clock: hurriedClock(), createDatabase: false });
       store.series.write([speedAt(0)]);
       await until(
         () => replica?.status().lastError?.code === 'replica-database-missing',
@@ -322,16 +293,16 @@ describe('series in a real InfluxDB', () => {
         name: 'InfluxError',
         code: 'misconfigured',
       });
-      await ask(influx.url, `CREATE DATABASE ${database}`);
+      await askInflux(influx.url, `CREATE DATABASE ${database}`);
       await caughtUp();
       expect(await stored(database)).toHaveLength(1);
     });
 
     it('makes the database again when somebody drops it', async () => {
       const database = freshDatabase();
-      start({ database }, { clock: hurried() });
+      start({ database }, { clock: hurriedClock() });
       await caughtUp();
-      await ask(influx.url, `DROP DATABASE ${database}`);
+      await askInflux(influx.url, `DROP DATABASE ${database}`);
       store.series.write([speedAt(0)]);
       await caughtUp();
       expect(await stored(database)).toHaveLength(1);
@@ -340,7 +311,7 @@ describe('series in a real InfluxDB', () => {
 
   it('does not take the server for lost after one failed question', async () => {
     const database = freshDatabase();
-    await ask(influx.url, `CREATE DATABASE ${database}`);
+    await askInflux(influx.url, `CREATE DATABASE ${database}`);
     const reader = createInfluxSeriesStore({ url: influx.url, database, tagsOf });
     await reader.write([speedAt(0)]);
     await influx.stop();
@@ -352,7 +323,7 @@ describe('series in a real InfluxDB', () => {
 
   it('lets no id reach beyond its own series', async () => {
     const database = freshDatabase();
-    await ask(influx.url, `CREATE DATABASE ${database}`);
+    await askInflux(influx.url, `CREATE DATABASE ${database}`);
     const reader = createInfluxSeriesStore({ url: influx.url, database, tagsOf });
     await reader.write([speedAt(0)]);
     for (const evil of ["w1' OR '1'='1", 'w1" OR "x"="x', "w1\\' OR 1=1 --", "'; DROP DATABASE x --"]) {
@@ -373,19 +344,18 @@ describe('series in a real InfluxDB', () => {
 
 describe('a real InfluxDB that asks for passwords', () => {
   let influx: Influx;
-  let directory = '';
+  let folder: StoreFolder;
   let store: Store;
   const database = 'protected';
   beforeAll(async () => {
     influx = await startInflux({ authentication: true });
-    await ask(influx.url, "CREATE USER keeper WITH PASSWORD 'invented-1' WITH ALL PRIVILEGES");
-    await ask(influx.url, "CREATE USER writer WITH PASSWORD 'invented:2 \"x'", 'keeper:invented-1');
-    directory = mkdtempSync(join(tmpdir(), 'edge-margin-series-'));
-    store = openStore(join(directory, 'store.sqlite'));
+    await askInflux(influx.url, "CREATE USER keeper WITH PASSWORD 'invented-1' WITH ALL PRIVILEGES");
+    await askInflux(influx.url, "CREATE USER writer WITH PASSWORD 'invented:2 \"x'", 'keeper:invented-1');
+    folder = openStoreFolder();
+    store = folder.store;
   });
   afterAll(async () => {
-    store.close();
-    rmSync(directory, { recursive: true, force: true });
+    folder.dispose();
     await influx.dispose();
   });
 
@@ -398,7 +368,7 @@ describe('a real InfluxDB that asks for passwords', () => {
       password: 'not-it',
       store: store.replica,
       tagsOf,
-      clock: hurried(waits),
+      clock: hurriedClock(waits),
     });
     wrong.start();
     store.series.write([speedAt(0)]);
@@ -417,15 +387,15 @@ describe('a real InfluxDB that asks for passwords', () => {
 
     // A user without rights on the database is refused too, and may not make it.
     const account = { url: influx.url, database, username: 'writer', password: 'invented:2 "x' };
-    const right = createReplica({ ...account, store: store.replica, tagsOf, clock: hurried() });
+    const right = createReplica({ ...account, store: store.replica, tagsOf, clock: hurriedClock() });
     right.start();
     await until(
       () => right.status().lastError !== null,
       () => right.status(),
     );
     expect(right.status().lastError?.code).toMatch(/replica-(not-authorized|database-missing)/);
-    await ask(influx.url, `CREATE DATABASE ${database}`, 'keeper:invented-1');
-    await ask(influx.url, `GRANT ALL ON ${database} TO writer`, 'keeper:invented-1');
+    await askInflux(influx.url, `CREATE DATABASE ${database}`, 'keeper:invented-1');
+    await askInflux(influx.url, `GRANT ALL ON ${database} TO writer`, 'keeper:invented-1');
     await until(
       () => right.status().behindRows === 0,
       () => right.status(),

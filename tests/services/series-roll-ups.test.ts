@@ -1,6 +1,3 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { rolledResolutions, type SeriesSample, type WindowSummary } from '@edge-margin/series';
 import {
   createInfluxRollUpReader,
@@ -8,40 +5,38 @@ import {
   createReplica,
   type InfluxServer,
   type Replica,
-  systemClock,
 } from '@edge-margin/store-influx';
-import { openStore, type Store } from '@edge-margin/store-sqlite';
+import type { Store } from '@edge-margin/store-sqlite';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { createRemoteMemory } from '../../apps/monitor/src/records/remote-memory.js';
 import { createTrendReader } from '../../apps/monitor/src/records/trend-reader.js';
 import { eventually } from './support/eventually.js';
 import { type Influx, startInflux } from './support/influx.js';
+import {
+  askInflux,
+  hurriedClock,
+  openStoreFolder,
+  speed,
+  type StoreFolder,
+  tagsOf,
+} from './support/long-memory.js';
 
 const hourMs = 3_600_000;
 /** Within what every retention policy keeps. */
 const startMs = Math.floor(Date.now() / hourMs) * hourMs - 6 * hourMs;
-const tagsOf = () => ({ site: 'north mill', area: 'finishing', line: 'line-1' });
-const speed = {
-  measurement: 'reading',
-  winderId: 'w1',
-  stationId: 'a',
-  end: 'both',
-  field: 'speed',
-} as const;
 const everything = { fromMs: startMs - hourMs, toMs: startMs + 6 * hourMs };
 
-let directory = '';
+let folder: StoreFolder;
 let store: Store;
 let replica: Replica | undefined;
 beforeEach(() => {
-  directory = mkdtempSync(join(tmpdir(), 'edge-margin-roll-ups-'));
-  store = openStore(join(directory, 'store.sqlite'));
+  folder = openStoreFolder();
+  store = folder.store;
 });
 afterEach(async () => {
   await replica?.stop();
   replica = undefined;
-  store.close();
-  rmSync(directory, { recursive: true, force: true });
+  folder.dispose();
 });
 
 const write = (count: number, stepMs = 1000): void =>
@@ -55,11 +50,6 @@ const write = (count: number, stepMs = 1000): void =>
 const rollUpAll = (): void => {
   while (!store.rollUps.rollUpDue(startMs + 100 * hourMs, 500).done);
 };
-/** The real clock with waits cut to a hundredth. */
-const hurried = {
-  ...systemClock,
-  sleep: (durationMs: number, signal: AbortSignal) => systemClock.sleep(durationMs / 100, signal),
-};
 const start = (server: InfluxServer): Replica => {
   replica = createReplica({
     ...server,
@@ -67,7 +57,7 @@ const start = (server: InfluxServer): Replica => {
     rollUps: store.rollUps.replica,
     tagsOf,
     idleMs: 1000,
-    clock: hurried,
+    clock: hurriedClock(),
   });
   replica.start();
   return replica;
@@ -91,22 +81,6 @@ const there = (server: InfluxServer) => {
   return Promise.all(rolledResolutions.map((resolution) => read(speed, resolution, everything)));
 };
 
-async function ask(url: string, statement: string, account?: string): Promise<unknown> {
-  const headers =
-    account === undefined ? {} : { authorization: `Basic ${Buffer.from(account).toString('base64')}` };
-  const answer = await fetch(`${url}/query?epoch=ms`, {
-    method: 'POST',
-    body: new URLSearchParams({ q: statement }),
-    headers,
-  });
-  const body = (await answer.json()) as {
-    results?: { error?: string; series?: { values: unknown[][] }[] }[];
-    error?: string;
-  };
-  expect(body.error ?? body.results?.[0]?.error).toBeUndefined();
-  return body.results?.[0]?.series?.[0]?.values;
-}
-
 describe('roll-ups in a real InfluxDB', () => {
   let influx: Influx;
   let databases = 0;
@@ -128,7 +102,7 @@ describe('roll-ups in a real InfluxDB', () => {
     expect(await there(server)).toEqual(here());
     const grade = await createInfluxRollUpReader(server)({ ...speed, field: 'grade' }, '1h', everything);
     expect(grade).toEqual([{ startMs, count: 1, last: [startMs, 'film "12"'], numbers: null }]);
-    expect(await ask(influx.url, `SHOW RETENTION POLICIES ON ${server.database}`)).toEqual(
+    expect(await askInflux(influx.url, `SHOW RETENTION POLICIES ON ${server.database}`)).toEqual(
       expect.arrayContaining([
         ['rollup_10s', '2160h0m0s', '24h0m0s', 1, false],
         ['rollup_1min', '17520h0m0s', '168h0m0s', 1, false],
@@ -138,11 +112,11 @@ describe('roll-ups in a real InfluxDB', () => {
   });
 
   it('have their retention policies before the first of them, so that whoever reads finds nothing instead of a failure', async () => {
-    await ask(influx.url, `CREATE DATABASE ${server.database}`);
+    await askInflux(influx.url, `CREATE DATABASE ${server.database}`);
     start(server);
     await eventually(
       async () => {
-        const policies = (await ask(
+        const policies = (await askInflux(
           influx.url,
           `SHOW RETENTION POLICIES ON ${server.database}`,
         )) as string[][];
@@ -222,14 +196,14 @@ describe('a real InfluxDB with an account that only writes and one that only rea
   const database = 'protected';
   beforeAll(async () => {
     influx = await startInflux({ authentication: true });
-    await ask(influx.url, "CREATE USER keeper WITH PASSWORD 'invented-1' WITH ALL PRIVILEGES");
-    await ask(influx.url, `CREATE DATABASE ${database}`, keeper);
+    await askInflux(influx.url, "CREATE USER keeper WITH PASSWORD 'invented-1' WITH ALL PRIVILEGES");
+    await askInflux(influx.url, `CREATE DATABASE ${database}`, keeper);
     for (const [{ username, password }, right] of [
       [writer, 'WRITE'],
       [reader, 'READ'],
     ] as const) {
-      await ask(influx.url, `CREATE USER ${username} WITH PASSWORD '${password}'`, keeper);
-      await ask(influx.url, `GRANT ${right} ON ${database} TO ${username}`, keeper);
+      await askInflux(influx.url, `CREATE USER ${username} WITH PASSWORD '${password}'`, keeper);
+      await askInflux(influx.url, `GRANT ${right} ON ${database} TO ${username}`, keeper);
     }
   });
   afterAll(() => influx.dispose());
@@ -258,7 +232,7 @@ describe('a real InfluxDB with an account that only writes and one that only rea
       ['rollup_1min', '730d'],
       ['rollup_1h', 'INF'],
     ] as const)
-      await ask(
+      await askInflux(
         influx.url,
         `CREATE RETENTION POLICY "${name}" ON "${database}" DURATION ${duration} REPLICATION 1`,
         keeper,

@@ -1,17 +1,16 @@
 import type { AlarmsBody, AlarmJournalBody, WindersBody } from '@edge-margin/monitoring';
 import mqtt, { type MqttClient } from 'mqtt';
-import { writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { startChromium } from './support/chromium.js';
 import { eventually } from './support/eventually.js';
-import { filmPlant, presentIndex, publishFilm } from './support/film-winder.js';
+import { presentIndex, publishFilm } from './support/film-winder.js';
 import { type Influx, startInflux } from './support/influx.js';
 import { firstAdministrator } from './support/first-administrator.js';
-import { type Mosquitto, startMosquitto } from './support/mosquitto.js';
+import type { Mosquitto } from './support/mosquitto.js';
 import { makePerson } from './support/people.js';
-import { dataDirectory, type RunningService, startService } from './support/service.js';
+import { type ServedWinder, startServedWinder } from './support/served-winder.js';
+import type { RunningService } from './support/service.js';
 
 interface InfluxAnswer {
   readonly results: readonly {
@@ -23,7 +22,7 @@ interface InfluxAnswer {
 }
 
 describe('one thin line, from a real broker to a warned operator', () => {
-  const data = dataDirectory();
+  let served: ServedWinder;
   let broker: Mosquitto;
   let influx: Influx;
   let service: RunningService;
@@ -34,29 +33,17 @@ describe('one thin line, from a real broker to a warned operator', () => {
   const onMqtt = new Map<string, string>();
 
   beforeAll(async () => {
-    [broker, influx, browser] = await Promise.all([startMosquitto(), startInflux(), startChromium()]);
-    const plantFile = join(data.path, 'plant.yaml');
-    writeFileSync(plantFile, filmPlant);
-    service = await startService({
-      DATA_DIR: join(data.path, 'data'),
-      PLANT_FILE: plantFile,
-      MQTT_URL: broker.url,
-      INFLUX_URL: influx.url,
-      INFLUX_DATABASE: 'thin_line',
-    });
+    [influx, browser] = await Promise.all([startInflux(), startChromium()]);
+    served = await startServedWinder({ INFLUX_URL: influx.url, INFLUX_DATABASE: 'thin_line' });
+    ({ broker, service, gateway } = served);
     const administrator = await firstAdministrator(service);
     await makePerson(service, administrator, {
       name: 'Rosa (shift B)',
       role: 'operator',
       password: 'the winder hums at six',
     });
-    gateway = await mqtt.connectAsync(broker.url, { clientId: 'gateway' });
     gateway.on('message', (topic, payload) => onMqtt.set(topic, payload.toString()));
     await gateway.subscribeAsync('edge-margin/#', { qos: 1 });
-    await eventually(
-      async () => ((await service.get('/health/ready')).status === 200 ? true : undefined),
-      'the service is ready',
-    );
     // The last 40 s of a roll at once, then on in step with the clock.
     startMs = Date.now() - 40_000;
     published += await publishFilm(gateway, { startMs, from: 0, to: presentIndex(startMs) });
@@ -66,10 +53,8 @@ describe('one thin line, from a real broker to a warned operator', () => {
 
   afterAll(async () => {
     await browser.close();
-    await gateway.endAsync();
-    await service.stop();
-    await Promise.all([broker.dispose(), influx.dispose()]);
-    data.remove();
+    await served.dispose();
+    await influx.dispose();
   });
 
   const ask = async (query: string): Promise<readonly (readonly unknown[])[]> => {
@@ -150,7 +135,14 @@ describe('one thin line, from a real broker to a warned operator', () => {
 
   it('shows the operator state, change and alarm, and takes the acknowledgement', async () => {
     const now = presentIndex(startMs);
-    const going = publishFilm(gateway, { startMs, from: now, to: now + 60, inStep: true });
+    const over = new AbortController();
+    const going = publishFilm(gateway, {
+      startMs,
+      from: now,
+      to: now + 600,
+      inStep: true,
+      signal: over.signal,
+    });
     const page = await browser.newPage({ viewport: { width: 1920, height: 1080 } });
     const errors: string[] = [];
     page.on('console', (message) => message.type() === 'error' && errors.push(message.text()));
@@ -173,6 +165,7 @@ describe('one thin line, from a real broker to a warned operator', () => {
     expect(acknowledged.acknowledged?.actor).toBe('Rosa (shift B)');
     expect(errors).toEqual([]);
     await page.close();
+    over.abort();
     await going;
   });
 

@@ -1,8 +1,8 @@
-/** Asks again until the answer is there; fails with the last answer when the time is up. */
+/** Asks again until the answer is there; fails with the last failure when the time is up, which is long: limits are there for what hangs. */
 export async function eventually<T>(
   ask: () => Promise<T | undefined> | T | undefined,
   what: string,
-  timeoutMs = 20_000,
+  timeoutMs = 60_000,
 ): Promise<T> {
   const deadline = Date.now() + timeoutMs;
   let failure: unknown;

@@ -23,6 +23,8 @@ export const services = {
     override: 'CHROMIUM_PATH',
     image: undefined,
     packages: ['chromium', 'fonts-liberation'],
+    /** Without a font whose widths are known, texts take another room on the pages that the tests measure. */
+    font: '/usr/share/fonts/truetype/liberation/LiberationSans-Regular.ttf',
   },
 };
 
@@ -36,6 +38,12 @@ export function installedProgram(name) {
     return asked;
   }
   return programs.find((path) => existsSync(path));
+}
+
+/** True where the service asks for no font, or finds it. */
+export function hasFonts(name) {
+  const { font } = services[name];
+  return font === undefined || existsSync(font);
 }
 
 /** True where a container engine answers. */

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { eventually } from './eventually.js';
 import { type RunningProgram, runProgram } from './running-program.js';
 
 const program = fileURLToPath(new URL('../../../apps/monitor/dist/main.js', import.meta.url));
@@ -58,6 +59,15 @@ export async function startService(
       await running.end('SIGKILL');
     },
   };
+}
+
+/** Waits until the service says that it is ready, or that it is not (503). */
+export function readyOf(service: RunningService, status: 200 | 503 = 200): Promise<true> {
+  return eventually(
+    async () => ((await service.get('/health/ready')).status === status ? true : undefined),
+    status === 200 ? 'ready' : 'not ready',
+    90_000,
+  );
 }
 
 /** Runs the service where it is expected to refuse; its exit code and what it printed. */
