@@ -30,3 +30,13 @@ export type Sensitivities = Readonly<Record<AirInputName, number>>;
 export type InputUncertainties = {
   readonly [Name in `${AirInputName | 'speed'}Ratio`]?: number;
 };
+
+/** Where the uncertainty of each input stands in {@link InputUncertainties}. */
+const ratioKeys = Object.fromEntries(airInputNames.map((name) => [name, `${name}Ratio`])) as {
+  readonly [Name in AirInputName]: `${Name}Ratio`;
+};
+
+/** Relative standard uncertainty of an input; 0 where it counts as exact. */
+export function uncertaintyOf(inputs: InputUncertainties, name: AirInputName): number {
+  return inputs[ratioKeys[name]] ?? 0;
+}

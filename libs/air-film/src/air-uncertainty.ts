@@ -1,5 +1,11 @@
 import type { Reason } from '@edge-margin/units';
-import { airInputNames, airInputs, type InputUncertainties } from './air-inputs.js';
+import {
+  type AirInputName,
+  airInputNames,
+  airInputs,
+  type InputUncertainties,
+  uncertaintyOf,
+} from './air-inputs.js';
 import { measureFirst } from './measure-first.js';
 import type { PointSensitivities } from './sensitivities.js';
 import type { UncertaintyContribution } from './uncertainty-contribution.js';
@@ -16,9 +22,8 @@ export interface AirCalibration {
  */
 export const uncalibratedModelRatio = Math.LN2 / 2;
 
-/** Standard uncertainties, all relative, but the margin's, which is absolute. */
-export interface AirUncertainty {
-  readonly calibrated: boolean;
+/** Standard uncertainties of what is monitored, all relative. */
+export interface MarginUncertainty {
   readonly speedRatio: number;
   readonly woundInFilmRatio: number;
   /** Of film/(3 x combined roughness). */
@@ -27,6 +32,11 @@ export interface AirUncertainty {
   readonly criticalSpeedRatio: number;
   /** Of V/Vcrit. */
   readonly speedShareRatio: number;
+}
+
+/** The same with what they are made of. */
+export interface AirUncertainty extends MarginUncertainty {
+  readonly calibrated: boolean;
   /** Contributions to the critical speed, the largest first; those of nothing are left out. */
   readonly contributions: readonly UncertaintyContribution[];
   /** What would make it surer. */
@@ -46,50 +56,79 @@ export function airUncertainty(
   calibration: AirCalibration | undefined,
   sensitivities: PointSensitivities,
 ): AirUncertainty {
-  const modelRatio = calibration?.criticalSpeedUncertaintyRatio ?? uncalibratedModelRatio;
-  const contributions = criticalSpeedContributions(
-    inputs,
-    calibration !== undefined,
-    modelRatio,
-    sensitivities,
-  );
+  const contributions = withShares(criticalSpeedParts(inputs, calibration, sensitivities));
   const advice = measureFirst(contributions);
-  const criticalSpeedRatio = Math.hypot(...contributions.map((each) => each.contributionRatio));
-  const speedRatio = inputs.speedRatio ?? 0;
-  const filmModelRatio = modelRatio * sensitivities.filmToSpeed;
-  const filmParts = airInputNames.map((name) => sensitivities.film[name] * (inputs[`${name}Ratio`] ?? 0));
-  const woundInFilmRatio = Math.hypot(filmModelRatio, sensitivities.filmToSpeed * speedRatio, ...filmParts);
   return {
     calibrated: calibration !== undefined,
-    speedRatio,
-    woundInFilmRatio,
-    filmRatioRatio: Math.hypot(woundInFilmRatio, inputs.combinedRoughnessRatio ?? 0),
-    criticalSpeedRatio,
-    speedShareRatio: Math.hypot(criticalSpeedRatio, speedRatio),
+    ...marginUncertainty(inputs, calibration, sensitivities),
     contributions,
     ...(advice === undefined ? {} : { measureFirst: advice }),
   };
 }
 
-function criticalSpeedContributions(
+/** {@link airUncertainty} without what it is made of. Needs the sensitivities to {@link inputsThatCount} only. */
+export function marginUncertainty(
   inputs: InputUncertainties,
-  calibrated: boolean,
-  modelRatio: number,
+  calibration: AirCalibration | undefined,
   sensitivities: PointSensitivities,
-): readonly UncertaintyContribution[] {
+): MarginUncertainty {
+  const ratios = criticalSpeedParts(inputs, calibration, sensitivities).map(contributionOf);
+  const criticalSpeedRatio = Math.hypot(...ratios.sort((a, b) => b - a));
+  const speedRatio = inputs.speedRatio ?? 0;
+  const filmModelRatio = modelRatioOf(calibration) * sensitivities.filmToSpeed;
+  const filmParts = airInputNames.map((name) => sensitivities.film[name] * uncertaintyOf(inputs, name));
+  const woundInFilmRatio = Math.hypot(filmModelRatio, sensitivities.filmToSpeed * speedRatio, ...filmParts);
+  return {
+    speedRatio,
+    woundInFilmRatio,
+    filmRatioRatio: Math.hypot(woundInFilmRatio, inputs.combinedRoughnessRatio ?? 0),
+    criticalSpeedRatio,
+    speedShareRatio: Math.hypot(criticalSpeedRatio, speedRatio),
+  };
+}
+
+/** The inputs whose sensitivities have a part in the uncertainty. */
+export function inputsThatCount(
+  inputs: InputUncertainties,
+  calibration: AirCalibration | undefined,
+): readonly AirInputName[] {
+  // The nip load tells whether the model's nip film has a part in it.
+  const ofModel = calibration === undefined ? 'nipLoad' : undefined;
+  return airInputNames.filter((name) => name === ofModel || uncertaintyOf(inputs, name) !== 0);
+}
+
+function modelRatioOf(calibration: AirCalibration | undefined): number {
+  return calibration?.criticalSpeedUncertaintyRatio ?? uncalibratedModelRatio;
+}
+
+function criticalSpeedParts(
+  inputs: InputUncertainties,
+  calibration: AirCalibration | undefined,
+  sensitivities: PointSensitivities,
+): readonly Part[] {
+  const calibrated = calibration !== undefined;
+  const modelRatio = modelRatioOf(calibration);
   const parts = calibrated
     ? [modelPart('model', modelRatio)]
     : modelParts(modelRatio, sensitivities.criticalSpeed?.nipLoad ?? 0);
   for (const source of airInputNames) {
-    const sourceRatio = inputs[`${source}Ratio`] ?? 0;
+    const sourceRatio = uncertaintyOf(inputs, source);
     if (sourceRatio === 0 || (calibrated && airInputs[source].commonToGrade)) continue;
     const sensitivity = sensitivities.criticalSpeed?.[source] ?? 0;
     if (sensitivity !== 0) parts.push({ source, sourceRatio, sensitivity });
   }
+  return parts;
+}
+
+function contributionOf({ sourceRatio, sensitivity }: Part): number {
+  return Math.abs(sourceRatio * sensitivity);
+}
+
+function withShares(parts: readonly Part[]): readonly UncertaintyContribution[] {
   const variance = parts.reduce((sum, part) => sum + (part.sourceRatio * part.sensitivity) ** 2, 0);
   return parts
     .map((part) => {
-      const contributionRatio = Math.abs(part.sourceRatio * part.sensitivity);
+      const contributionRatio = contributionOf(part);
       return { ...part, contributionRatio, varianceShareRatio: contributionRatio ** 2 / variance || 0 };
     })
     .sort((a, b) => b.contributionRatio - a.contributionRatio);

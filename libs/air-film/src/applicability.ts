@@ -42,7 +42,7 @@ function neverReason(terms: AirTerms, now: RuledOut, speedLimitMPerS: number): R
   const ruledOut = now.factor >= 1 ? now : atLimit;
   const params = { ...ruledOut.figures, factor: ruledOut.factor, speedLimitMPerS };
   const opening = `no air problem at any speed up to ${inWords('speed', speedLimitMPerS, terms.display)}`;
-  if (ruledOut.factor >= 1) return reason(ruledOut.code, `${opening}: ${ruledOut.text}`, params);
+  if (ruledOut.factor >= 1) return reason(ruledOut.code, `${opening}: ${ruledOut.text()}`, params);
   return reason('vented', `${opening}: the air leaves through the web and at the edges in time`, params);
 }
 
@@ -53,7 +53,7 @@ function notNowReason(
   criticalSpeedMPerS: number,
 ): Reason {
   const code = ruledOut.code === 'rough' ? 'slow' : ruledOut.code;
-  const text = `no air problem at ${inWords('speed', speedMPerS, terms.display)}: ${ruledOut.text}`;
+  const text = `no air problem at ${inWords('speed', speedMPerS, terms.display)}: ${ruledOut.text()}`;
   return reason(code, text, { ...ruledOut.figures, factor: ruledOut.factor, speedMPerS, criticalSpeedMPerS });
 }
 

@@ -1,25 +1,23 @@
-import { type Known, known, type Quantity, reason, type Reason, unknown } from '@edge-margin/units';
+import type { Reason } from '@edge-margin/units';
 import type { InputUncertainties, Sensitivities } from './air-inputs.js';
 import type { AirPoint } from './air-point.js';
-import { type AirTerms, airTerms } from './air-terms.js';
+import type { AirTerms } from './air-terms.js';
 import { type AirCalibration, type AirUncertainty, airUncertainty } from './air-uncertainty.js';
 import { airApplicability } from './applicability.js';
 import { furtherNips } from './arriving-nip.js';
-import { criticalSpeedOf, filmCriticalSpeedOf, highestSpeedSearched } from './critical-speed.js';
 import { floatingWraps } from './floating-wraps.js';
-import { foilFilm } from './foil-film.js';
 import { type IneffectiveNip, ineffectiveNip } from './ineffective-nip.js';
-import { inWords } from './in-words.js';
 import { netTension } from './net-tension.js';
 import { centrePressureRatio, filmInsideNip, incompressibleNipFilm, keptNipFilm } from './nip-film.js';
 import { nipOf } from './nip-of.js';
-import { type PointNumbers, pointNumbers } from './point-numbers.js';
+import type { PointNumbers } from './point-numbers.js';
 import { sensitivities } from './sensitivities.js';
 import { singleWrapVentingTime } from './single-wrap-venting.js';
+import { type MarginFigures, marginFigures, movingPoint, solvedPoint } from './solved-point.js';
 import { tractionRatio } from './traction.js';
 import { outsideValidity, stackRelaxes } from './validity.js';
 import { type WithstoodDisturbance, withstoodDisturbance } from './withstood-disturbance.js';
-import { nipGoverns, woundInFilm } from './wound-in-film.js';
+import { filmWithoutNip, nipGoverns } from './wound-in-film.js';
 
 /** An operating point with what is known about its uncertainty. */
 export interface AirQuestion extends AirPoint {
@@ -44,7 +42,7 @@ export interface AirFilms {
 }
 
 /** What entrained air does at one operating point. */
-export interface AirAssessment {
+export interface AirAssessment extends MarginFigures {
   readonly airFilm: AirFilms;
   /** What decides `woundInM`: the nip, or the tension of the web alone. */
   readonly governedBy: 'nip' | 'tension';
@@ -58,12 +56,6 @@ export interface AirAssessment {
   readonly effectiveFrictionRatio?: number;
   /** The disturbance that this friction holds; only where the friction of the web is known. */
   readonly withstands?: WithstoodDisturbance;
-  /** Speed at which the film as laid down is the boundary film, without venting. */
-  readonly filmCriticalSpeedMPerS: Quantity;
-  /** Lowest speed at which more wraps than allowed keep a film above the boundary film, venting included. */
-  readonly criticalSpeedMPerS: Quantity;
-  /** `1 - V/Vcrit`. */
-  readonly marginRatio: Quantity;
   /** Outer wraps that keep a film above the boundary film in the steady state. */
   readonly floatingWraps: number;
   /** How long a wrap keeps such a film, s. */
@@ -92,17 +84,10 @@ export interface AirAssessment {
  * @throws RangeError naming parameter, value, unit and range.
  */
 export function assessAir(question: AirQuestion): AirAssessment {
-  const point = pointNumbers(question);
-  const terms = airTerms(point);
-  const highest = highestSpeedSearched(point);
-  const critical = criticalSpeedOf(terms, highest);
-  const filmCritical = filmCriticalSpeedOf(terms, highest);
-  const filmM = woundInFilm(terms, point.speedMPerS);
-  // Exponents have a limit at standstill; half a micrometre per second is near enough.
-  const moving = point.speedMPerS > 0 ? point : { ...point, speedMPerS: 5e-7 };
-  const slopes = sensitivities(moving, terms, critical);
+  const solved = solvedPoint(question);
+  const { criticalSpeedMPerS, point, terms, woundInFilmM: filmM } = solved;
+  const slopes = sensitivities(movingPoint(point), terms, criticalSpeedMPerS);
   const uncertainty = airUncertainty(question.uncertainties ?? {}, question.calibration, slopes);
-  const none = noCriticalSpeed(point);
   const ineffective = ineffectiveNip(question, point, terms, uncertainty.criticalSpeedRatio);
   const further = furtherNips(question);
   const stack = stackFigures(terms, point.speedMPerS, filmM);
@@ -114,13 +99,11 @@ export function assessAir(question: AirQuestion): AirAssessment {
     boundaryFilmM: terms.boundaryFilmM,
     filmRatio: filmM / (3 * point.combinedRoughnessM),
     ...traction(question, point, terms, filmM),
-    filmCriticalSpeedMPerS: withRatio(filmCritical, uncertainty.criticalSpeedRatio, none),
-    criticalSpeedMPerS: withRatio(critical, uncertainty.criticalSpeedRatio, none),
-    marginRatio: critical === undefined ? unknown(none) : margin(point.speedMPerS / critical, uncertainty),
+    ...marginFigures(solved, uncertainty),
     ...stack,
     ...(ineffective === undefined ? {} : { ineffectiveNip: ineffective }),
     ...(further === undefined ? {} : { furtherNips: further }),
-    ...airApplicability(terms, point.speedMPerS, critical, point.speedLimitMPerS),
+    ...airApplicability(terms, point.speedMPerS, criticalSpeedMPerS, point.speedLimitMPerS),
     extrapolated: relaxes === undefined ? outside : [...outside, relaxes],
     uncertainty,
     ...(slopes.criticalSpeed === undefined ? {} : { criticalSpeedSensitivities: slopes.criticalSpeed }),
@@ -130,7 +113,7 @@ export function assessAir(question: AirQuestion): AirAssessment {
 
 function airFilms(point: PointNumbers, terms: AirTerms, woundInM: number): AirFilms {
   const { speedMPerS } = point;
-  const withoutNipM = foilFilm(terms, 2 * speedMPerS, netTension(terms, speedMPerS));
+  const withoutNipM = filmWithoutNip(terms, speedMPerS);
   const { nip } = terms;
   if (nip === null) return { withoutNipM, woundInM };
   const keptByNipM = keptNipFilm(nip, speedMPerS);
@@ -173,18 +156,4 @@ function stackFigures(terms: AirTerms, speedMPerS: number, filmM: number) {
     floatTimeS: (wraps * 2 * Math.PI * terms.radiusM) / speedMPerS,
     ventingTimeS,
   };
-}
-
-function withRatio(value: number | undefined, uncertaintyRatio: number, none: Reason): Quantity {
-  return value === undefined ? unknown(none) : known(value, value * uncertaintyRatio);
-}
-
-function margin(speedShare: number, uncertainty: AirUncertainty): Known {
-  return known(1 - speedShare, speedShare * uncertainty.speedShareRatio);
-}
-
-function noCriticalSpeed(point: PointNumbers): Reason {
-  const upToMPerS = highestSpeedSearched(point);
-  const text = `no critical speed up to ${inWords('speed', upToMPerS, point.display)}, twice the machine's limit`;
-  return reason('no-critical-speed', text, { upToMPerS, speedLimitMPerS: point.speedLimitMPerS });
 }

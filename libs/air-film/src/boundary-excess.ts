@@ -1,12 +1,17 @@
 import type { AirTerms } from './air-terms.js';
 import { netTension } from './net-tension.js';
-import { filmAfterTurns, ventingPerTurn } from './stack-venting.js';
+import { filmAtDepth, sideLossPerTurn, stackDepth, webLossPerTurn } from './stack-venting.js';
 import { woundInFilm } from './wound-in-film.js';
 
 /** The film that the last wrap which may float still has, m: what was wound in, less what vents in `floatingWrapsAllowed` turns. */
 export function filmOfLastWrap(terms: AirTerms, speedMPerS: number): number {
-  const perTurn = ventingPerTurn(terms, speedMPerS, netTension(terms, speedMPerS));
-  return filmAfterTurns(perTurn, woundInFilm(terms, speedMPerS), terms.floatingWrapsAllowed);
+  const tensionNPerM = netTension(terms, speedMPerS);
+  const depth =
+    terms.lastWrapDepth ??
+    stackDepth(tensionNPerM / (terms.radiusM * terms.pressurePa), terms.floatingWrapsAllowed);
+  const sideLossPerM2 = sideLossPerTurn(terms, speedMPerS, tensionNPerM);
+  const webLossM = webLossPerTurn(terms, speedMPerS, tensionNPerM);
+  return filmAtDepth(depth, sideLossPerM2, webLossM, woundInFilm(terms, speedMPerS));
 }
 
 /**

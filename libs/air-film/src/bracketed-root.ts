@@ -1,3 +1,11 @@
+/** Two points with the values there, between which a function changes its sign. */
+export interface Bracket {
+  readonly low: number;
+  readonly atLow: number;
+  readonly high: number;
+  readonly atHigh: number;
+}
+
 /**
  * Where a function changes its sign between two points: inverse quadratic interpolation where it is trustworthy, bisection where not, so
  * that it always ends. Source: Chandrupatla 1997, Advances in Engineering Software 28, 145.
@@ -12,10 +20,16 @@ export function bracketedRoot(
   high: number,
   tolerance: number,
 ): number {
+  return rootWithin(evaluate, { low, atLow: evaluate(low), high, atHigh: evaluate(high) }, tolerance);
+}
+
+/** {@link bracketedRoot} where the values at both ends are known already: each is as dear as one step of the search. */
+export function rootWithin(evaluate: (x: number) => number, bracket: Bracket, tolerance: number): number {
+  const { low, high } = bracket;
   let a = high;
   let b = low;
-  let fa = evaluate(a);
-  let fb = evaluate(b);
+  let fa = bracket.atHigh;
+  let fb = bracket.atLow;
   if (fa === 0) return a;
   if (fb === 0) return b;
   if (fa > 0 === fb > 0)

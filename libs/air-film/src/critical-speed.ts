@@ -1,7 +1,7 @@
 import type { AirPoint } from './air-point.js';
-import { type AirTerms, airTerms } from './air-terms.js';
+import { type AirTerms, airTerms, airTermsAt } from './air-terms.js';
 import { boundaryExcess, filmExcess } from './boundary-excess.js';
-import { type PointNumbers, pointNumbers } from './point-numbers.js';
+import { checkNumber, type PointNumbers, pointNumbers } from './point-numbers.js';
 import { speedOfZeroExcess } from './speed-of-zero-excess.js';
 
 /**
@@ -37,6 +37,21 @@ export function filmCriticalSpeedOf(terms: AirTerms, highestMPerS: number): numb
 export function criticalSpeed(point: AirPoint): number | undefined {
   const numbers = pointNumbers(point);
   return criticalSpeedOf(airTerms(numbers), highestSpeedSearched(numbers));
+}
+
+/**
+ * {@link criticalSpeed} of one point at one diameter after another, all else as in the point: checked and computed once, but for what goes with the diameter.
+ * @throws RangeError naming parameter, value, unit and range; so does the function that is returned.
+ */
+export function criticalSpeedByDiameter(point: AirPoint): (rollDiameterM: number) => number | undefined {
+  const numbers = pointNumbers(point);
+  return (rollDiameterM) => criticalSpeedAtDiameter(numbers, rollDiameterM);
+}
+
+/** The critical speed of a point whose numbers are checked, at another diameter. */
+export function criticalSpeedAtDiameter(numbers: PointNumbers, rollDiameterM: number): number | undefined {
+  checkNumber('rollDiameterM', rollDiameterM);
+  return criticalSpeedOf(airTermsAt(numbers, rollDiameterM), highestSpeedSearched(numbers));
 }
 
 /**

@@ -3,7 +3,8 @@
  *
  * In: one operating point of one roll ({@link AirPoint}): web, nip or none, air, speed, diameter, tension. SI throughout.
  * Out: {@link assessAir}: film at each stage, traction, critical speed, margin, floating wraps and times, whether air matters at all and why not, with
- * uncertainty and sensitivities. {@link criticalSpeed} and {@link marginAt}: the same without uncertainty, for forecasts. {@link speedForMargin},
+ * uncertainty and sensitivities. {@link airMargin}: the part of it that is watched every second. {@link criticalSpeed}, {@link criticalSpeedByDiameter} and {@link marginAt}: the same without
+ * uncertainty, for forecasts. {@link speedForMargin},
  * {@link nipLoadForMargin}, {@link tensionForMargin}: what a set point would have to be; {@link remedies}: all of them, ranked, with what they cost;
  * {@link exchange}: one quantity for another at the same margin; {@link operatingMap}: the margin over speed and a second quantity. {@link answerPoint}: the
  * assessment of an unchecked JSON body, the same for the command line and the HTTP API.
@@ -43,7 +44,8 @@ export type { AssessAnswer, IneffectiveNipAnswer } from './assess-answer.js';
 export type { AirCalibration, AirUncertainty } from './air-uncertainty.js';
 export type { UncertaintyContribution } from './uncertainty-contribution.js';
 export { type AirAssessment, type AirFilms, type AirQuestion, assessAir } from './assess-air.js';
-export { criticalSpeed, marginAt } from './critical-speed.js';
+export { type AirMargin, airMargin } from './air-margin.js';
+export { criticalSpeed, criticalSpeedByDiameter, marginAt } from './critical-speed.js';
 export { type Exchange, exchange, type PointChange, type QuantityLimits } from './exchange.js';
 export {
   averageRoughnessFromPps,
@@ -109,10 +111,18 @@ export {
   type OperatingMap,
 } from './operating-map.js';
 export type { PointQuantity } from './point-quantity.js';
-export { type RankedRemedy, remedies, type RemedyContext, type SetPointLimits } from './ranked-remedies.js';
+export {
+  type RankedRemedy,
+  remedies,
+  remediesAt,
+  type RemedyContext,
+  type SetPointLimits,
+} from './ranked-remedies.js';
 export {
   type AirRemedy,
   nipLoadForMargin,
+  type RemedyPoint,
+  remedyPoint,
   type RemedyTarget,
   speedForMargin,
   tensionForMargin,

@@ -50,6 +50,7 @@ export function ineffectiveNip(
   uncertaintyRatio: number,
 ): IneffectiveNip | undefined {
   const { nipShares = {} } = point;
+  if (point.nipShares === undefined && numbers.profile === null) return undefined;
   if (arrivingNip(point) === null || numbers.nipLoadNPerM === 0) return undefined;
   const causes = [
     ...contactLost(nipShares),

@@ -41,27 +41,37 @@ export type PointNumberKey = Exclude<keyof PointNumbers, 'display' | 'profile'>;
 const defaultWrapsAllowed = 3;
 const defaultSpeedLimitMPerS = 100;
 
-/** Name, unit, lowest and highest value that make sense at all. */
-const ranges: readonly (readonly [PointNumberKey, string, number, number])[] = [
-  ['speedMPerS', 'm/s', 0, 300],
-  ['rollDiameterM', 'm', 1e-3, 20],
-  ['tensionNPerM', 'N/m', 1e-3, 1e6],
-  ['widthM', 'm', 1e-4, 50],
-  ['combinedRoughnessM', 'm', 1e-10, 1e-2],
-  ['permeanceMPerPaS', 'm/(Pa s)', 0, 10],
-  ['grammageKgPerM2', 'kg/m2', 0, 100],
-  ['nipLoadNPerM', 'N/m', 0, 1e6],
-  ['nipRollerDiameterM', 'm', 1e-3, 20],
-  ['coverModulusPa', 'Pa', 1e4, 1e13],
-  ['coverPoissonRatio', '1', 0, 0.5],
-  ['coverThicknessM', 'm', 0, 1],
-  ['viscosityPaS', 'Pa s', 1e-7, 1e-2],
-  ['pressurePa', 'Pa', 1e3, 1e9],
-  ['meanFreePathM', 'm', 0, 1e-4],
-  ['floatingWrapsAllowed', 'wraps', 1, 1e6],
-  ['boundaryFactor', '1', 1e-3, 1e3],
-  ['speedLimitMPerS', 'm/s', 1e-3, 300],
-];
+/** Unit, lowest and highest value that make sense at all. */
+const ranges: Readonly<Record<PointNumberKey, readonly [unit: string, low: number, high: number]>> = {
+  speedMPerS: ['m/s', 0, 300],
+  rollDiameterM: ['m', 1e-3, 20],
+  tensionNPerM: ['N/m', 1e-3, 1e6],
+  widthM: ['m', 1e-4, 50],
+  combinedRoughnessM: ['m', 1e-10, 1e-2],
+  permeanceMPerPaS: ['m/(Pa s)', 0, 10],
+  grammageKgPerM2: ['kg/m2', 0, 100],
+  nipLoadNPerM: ['N/m', 0, 1e6],
+  nipRollerDiameterM: ['m', 1e-3, 20],
+  coverModulusPa: ['Pa', 1e4, 1e13],
+  coverPoissonRatio: ['1', 0, 0.5],
+  coverThicknessM: ['m', 0, 1],
+  viscosityPaS: ['Pa s', 1e-7, 1e-2],
+  pressurePa: ['Pa', 1e3, 1e9],
+  meanFreePathM: ['m', 0, 1e-4],
+  floatingWrapsAllowed: ['wraps', 1, 1e6],
+  boundaryFactor: ['1', 1e-3, 1e3],
+  speedLimitMPerS: ['m/s', 1e-3, 300],
+};
+const rangesInOrder = Object.entries(ranges) as readonly [PointNumberKey, (typeof ranges)['widthM']][];
+
+/**
+ * Refuses a number of a point that makes no sense.
+ * @throws RangeError naming parameter, value, unit and range.
+ */
+export function checkNumber(key: PointNumberKey, value: number): void {
+  const [unit, low, high] = ranges[key];
+  checkRange(key, value, unit, low, high);
+}
 
 /**
  * The numbers of an operating point, checked.
@@ -93,7 +103,7 @@ export function pointNumbers(point: AirPoint): PointNumbers {
     speedLimitMPerS: point.speedLimitMPerS ?? defaultSpeedLimitMPerS,
     display: point.display ?? 'metric',
   };
-  for (const [name, unit, low, high] of ranges) checkRange(name, numbers[name], unit, low, high);
+  for (const [key, [unit, low, high]] of rangesInOrder) checkRange(key, numbers[key], unit, low, high);
   return numbers;
 }
 

@@ -24,6 +24,12 @@ describe('the remedies', () => {
     expect(found[2]?.because.code).toBe('tension-under-nip');
   });
 
+  it('are the same without the set point that is left out', () => {
+    const [slower, ...others] = remedies(lwcPoint, 0.15, limits);
+    expect(slower?.setPoint).toBe('speed');
+    expect(remedies(lwcPoint, 0.15, limits, { leaveOut: 'speed' })).toEqual(others);
+  });
+
   it('are none where the margin is met', () => {
     expect(remedies(lwcPoint, 0.05, limits)).toEqual([]);
   });

@@ -1,13 +1,13 @@
 import { type DisplaySystem, type Reason, reason } from '@edge-margin/units';
 import type { AirPoint } from './air-point.js';
-import { arrivingNip } from './arriving-nip.js';
 import type { QuantityLimits } from './exchange.js';
 import { inWords } from './in-words.js';
+import type { PointNumbers } from './point-numbers.js';
 import {
   type AirRemedy,
   nipLoadRemedy,
+  type RemedyPoint,
   remedyPoint,
-  type RemedyTarget,
   speedRemedy,
   tensionRemedy,
 } from './remedies.js';
@@ -32,6 +32,8 @@ export interface RemedyContext {
    * change; what it gives is added to the side effects.
    */
   readonly otherMechanisms?: (change: ChangeRemedy) => readonly Reason[];
+  /** A set point that has been chosen already and is not looked at again. */
+  readonly leaveOut?: ChangeRemedy['setPoint'] | undefined;
 }
 
 /** One set point: the smallest change that restores the margin with what it costs, or why it cannot help. */
@@ -67,47 +69,53 @@ export function remedies(
   limits: SetPointLimits = {},
   context: RemedyContext = {},
 ): readonly RankedRemedy[] {
-  const target = (allowed: QuantityLimits): RemedyTarget => ({ marginRatio, ...allowed });
-  const prepared = remedyPoint(point);
-  const found = [
-    ['speed', speedRemedy(prepared, target(speedLimits(point, limits)))],
-    ['nipLoad', nipLoadRemedy(prepared, target(nipLoadLimits(point, limits)))],
-    ['tension', tensionRemedy(prepared, target(tensionLimits(point, limits)))],
-  ] as const;
-  return found
-    .flatMap(([setPoint, remedy]): readonly RankedRemedy[] => {
-      if (remedy.kind === 'not-needed') return [];
-      if (remedy.kind === 'cannot-help') return [{ ...remedy, setPoint }];
-      return [withCosts(remedy, point, context)];
-    })
-    .sort((a, b) => (size(a) === size(b) ? 0 : size(a) - size(b)));
+  return remediesAt(remedyPoint(point), marginRatio, limits, context);
 }
 
-function speedLimits(point: AirPoint, limits: SetPointLimits): QuantityLimits {
-  const { speedMPerS } = point.running;
-  const slowest = { min: limitsWhereNotGiven.slowest * speedMPerS, max: point.speedLimitMPerS ?? 100 };
-  return limits.speedMPerS ?? slowest;
+/** {@link remedies} of a point that is prepared. */
+export function remediesAt(
+  point: RemedyPoint,
+  marginRatio: number,
+  limits: SetPointLimits = {},
+  context: RemedyContext = {},
+): readonly RankedRemedy[] {
+  const { numbers } = point;
+  const found: RankedRemedy[] = [];
+  for (const setPoint of ['speed', 'nipLoad', 'tension'] as const) {
+    if (setPoint === context.leaveOut) continue;
+    const { allowed, remedy } = setPoints[setPoint];
+    const change = remedy(point, { marginRatio, ...allowed(numbers, limits) });
+    if (change.kind === 'cannot-help') found.push({ ...change, setPoint });
+    else if (change.kind === 'change') found.push(withCosts(change, numbers, context));
+  }
+  return found.sort((a, b) => (size(a) === size(b) ? 0 : size(a) - size(b)));
 }
 
-function nipLoadLimits(point: AirPoint, limits: SetPointLimits): QuantityLimits {
-  const loadNPerM = arrivingNip(point)?.loadNPerM ?? 0;
-  return limits.nipLoadNPerM ?? { min: 0, max: limitsWhereNotGiven.mostNipLoad * Math.max(loadNPerM, 1) };
+const setPoints = {
+  speed: { allowed: speedLimits, remedy: speedRemedy },
+  nipLoad: { allowed: nipLoadLimits, remedy: nipLoadRemedy },
+  tension: { allowed: tensionLimits, remedy: tensionRemedy },
+};
+
+function speedLimits({ speedMPerS, speedLimitMPerS }: PointNumbers, limits: SetPointLimits): QuantityLimits {
+  return limits.speedMPerS ?? { min: limitsWhereNotGiven.slowest * speedMPerS, max: speedLimitMPerS };
 }
 
-function tensionLimits(point: AirPoint, limits: SetPointLimits): QuantityLimits {
-  const { tensionNPerM } = point.running;
+function nipLoadLimits({ nipLoadNPerM }: PointNumbers, limits: SetPointLimits): QuantityLimits {
+  return limits.nipLoadNPerM ?? { min: 0, max: limitsWhereNotGiven.mostNipLoad * Math.max(nipLoadNPerM, 1) };
+}
+
+function tensionLimits({ tensionNPerM }: PointNumbers, limits: SetPointLimits): QuantityLimits {
   return limits.tensionNPerM ?? { min: 0, max: limitsWhereNotGiven.mostTension * tensionNPerM };
 }
 
-function withCosts(change: ChangeRemedy, point: AirPoint, context: RemedyContext): RankedRemedy {
+function withCosts(change: ChangeRemedy, point: PointNumbers, context: RemedyContext): RankedRemedy {
   const { byDiameterM } = context;
   const timeCostS = timeCost(change, point, context.lengthLeftM);
   return {
     ...change,
     because:
-      byDiameterM === undefined
-        ? change.because
-        : withDiameter(change.because, byDiameterM, point.display ?? 'metric'),
+      byDiameterM === undefined ? change.because : withDiameter(change.because, byDiameterM, point.display),
     ...(change.from > 0 ? { changeRatio: change.to / change.from - 1 } : {}),
     ...(byDiameterM === undefined ? {} : { byDiameterM }),
     ...(timeCostS === undefined ? {} : { timeCostS }),
@@ -116,10 +124,10 @@ function withCosts(change: ChangeRemedy, point: AirPoint, context: RemedyContext
 }
 
 /** The rest of the set at the new speed against the old; nothing for other set points. */
-function timeCost(change: ChangeRemedy, point: AirPoint, lengthLeftM: number | undefined) {
+function timeCost(change: ChangeRemedy, point: PointNumbers, lengthLeftM: number | undefined) {
   if (lengthLeftM === undefined) return undefined;
   if (change.setPoint !== 'speed') return 0;
-  return lengthLeftM / change.to - lengthLeftM / point.running.speedMPerS;
+  return lengthLeftM / change.to - lengthLeftM / point.speedMPerS;
 }
 
 /** What else the change does to the roll (common practice, no source). */

@@ -1,6 +1,6 @@
 import { type Reason, reason } from '@edge-margin/units';
 import type { AirPoint } from './air-point.js';
-import { type AirTerms, airTerms } from './air-terms.js';
+import { type AirTerms, airTerms, airTermsUnder } from './air-terms.js';
 import { arrivingNip } from './arriving-nip.js';
 import { boundaryExcess } from './boundary-excess.js';
 import { bracketedRoot } from './bracketed-root.js';
@@ -36,6 +36,8 @@ export interface RemedyPoint {
   readonly numbers: PointNumbers;
   readonly terms: AirTerms;
   readonly hasNip: boolean;
+  /** Undefined where there is none. */
+  readonly criticalSpeedMPerS: number | undefined;
 }
 
 /**
@@ -44,7 +46,9 @@ export interface RemedyPoint {
  */
 export function remedyPoint(point: AirPoint): RemedyPoint {
   const numbers = pointNumbers(point);
-  return { numbers, terms: airTerms(numbers), hasNip: arrivingNip(point) !== null };
+  const terms = airTerms(numbers);
+  const criticalSpeedMPerS = criticalSpeedOf(terms, highestSpeedSearched(numbers));
+  return { numbers, terms, hasNip: arrivingNip(point) !== null, criticalSpeedMPerS };
 }
 
 /**
@@ -56,9 +60,11 @@ export function speedForMargin(point: AirPoint, target: RemedyTarget): AirRemedy
 }
 
 /** {@link speedForMargin} of a point that is prepared. */
-export function speedRemedy({ numbers, terms }: RemedyPoint, target: RemedyTarget): AirRemedy {
+export function speedRemedy(
+  { numbers, criticalSpeedMPerS: critical }: RemedyPoint,
+  target: RemedyTarget,
+): AirRemedy {
   checkTarget(target);
-  const critical = criticalSpeedOf(terms, highestSpeedSearched(numbers));
   const from = numbers.speedMPerS;
   if (critical === undefined || 1 - from / critical >= target.marginRatio) return notNeeded(target, numbers);
   const to = (1 - target.marginRatio) * critical;
@@ -158,17 +164,24 @@ function raise(
   target: RemedyTarget,
 ): Raised {
   const criticalSpeedWanted = numbers.speedMPerS / (1 - target.marginRatio);
-  // The nip's terms are the dearest to compute, and tension has no part in them.
-  const known = key === 'tensionNPerM' ? terms : undefined;
-  const excess = (value: number) =>
-    boundaryExcess(airTerms({ ...numbers, [key]: value }, known), criticalSpeedWanted);
+  const termsWith = (value: number) =>
+    key === 'tensionNPerM'
+      ? airTermsUnder(numbers, terms, value)
+      : airTerms({ ...numbers, nipLoadNPerM: value });
+  const excess = (value: number) => boundaryExcess(termsWith(value), criticalSpeedWanted);
   const from = numbers[key];
-  if (numbers.speedMPerS === 0 || excess(from) <= 0) return { found: 'met', from, to: from };
+  if (numbers.speedMPerS === 0) return { found: 'met', from, to: from };
+  const atFrom = excess(from);
+  if (atFrom <= 0) return { found: 'met', from, to: from };
   const start = Math.max(from, target.min);
-  if (start > 0 && excess(start) <= 0) return { found: 'reached', from, to: start };
-  if (target.max <= start || excess(target.max) > 0) return { found: 'out-of-reach', from, to: target.max };
+  const atStart = start === from ? atFrom : excess(start);
+  if (start > 0 && atStart <= 0) return { found: 'reached', from, to: start };
+  if (target.max <= start) return { found: 'out-of-reach', from, to: target.max };
+  const atMost = excess(target.max);
+  if (atMost > 0) return { found: 'out-of-reach', from, to: target.max };
   const low = start > 0 ? start : 1e-6 * target.max;
-  if (excess(low) <= 0) return { found: 'reached', from, to: low };
+  const atLow = start > 0 ? atStart : excess(low);
+  if (atLow <= 0) return { found: 'reached', from, to: low };
   const root = bracketedRoot(
     (logarithm) => excess(Math.exp(logarithm)),
     Math.log(low),

@@ -10,7 +10,8 @@ export interface RuledOut {
   readonly code: 'rough' | 'porous' | 'narrow';
   readonly factor: number;
   readonly figures: Readonly<Record<string, number>>;
-  readonly text: string;
+  /** The reason in words: of the candidates looked at every second one at most is ever told. */
+  readonly text: () => string;
 }
 
 /**
@@ -40,7 +41,8 @@ function rough(filmM: number, holdingFilmM: number, display: DisplaySystem): Rul
     code: 'rough',
     factor: holdingFilmM / filmM,
     figures: { filmM, holdingFilmM },
-    text: `the wraps hold each other up to a film of ${inWords('film', holdingFilmM, display)}, and the film is ${inWords('film', filmM, display)}`,
+    text: () =>
+      `the wraps hold each other up to a film of ${inWords('film', holdingFilmM, display)}, and the film is ${inWords('film', filmM, display)}`,
   };
 }
 
@@ -52,7 +54,7 @@ function porous(terms: AirTerms, speedMPerS: number, filmM: number): RuledOut {
     code: 'porous',
     factor,
     figures: { filmM, permeanceMPerPaS: terms.permeanceMPerPaS, permeanceNeededMPerPaS },
-    text: `in one turn the porous web lets ${factorInWords(factor)} times the film through`,
+    text: () => `in one turn the porous web lets ${factorInWords(factor)} times the film through`,
   };
 }
 
@@ -62,7 +64,8 @@ function narrow(terms: AirTerms, speedMPerS: number, filmM: number): RuledOut {
     code: 'narrow',
     factor: widthNeededM / terms.widthM,
     figures: { filmM, widthM: terms.widthM, widthNeededM },
-    text: `a roll narrower than ${inWords('diameter', widthNeededM, terms.display)} loses its film at the edges within one turn`,
+    text: () =>
+      `a roll narrower than ${inWords('diameter', widthNeededM, terms.display)} loses its film at the edges within one turn`,
   };
 }
 

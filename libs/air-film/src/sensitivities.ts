@@ -1,5 +1,5 @@
-import { airInputNames, airInputs, type Sensitivities } from './air-inputs.js';
-import { type AirTerms, airTerms } from './air-terms.js';
+import { type AirInputName, airInputNames, airInputs, type Sensitivities } from './air-inputs.js';
+import { type AirTerms, airTerms, airTermsAt, airTermsUnder } from './air-terms.js';
 import { filmOfLastWrap } from './boundary-excess.js';
 import type { PointNumberKey, PointNumbers } from './point-numbers.js';
 import { woundInFilm } from './wound-in-film.js';
@@ -21,30 +21,29 @@ export interface PointSensitivities {
  *
  * The critical speed needs no second solution: along `E(x, Vcrit) = (film of the last wrap)/(boundary film) = 1` its sensitivity is `-(dE/d ln x)/(dE/d ln V)`. On the change-over from nip to foil film each
  * is the mean of both sides.
+ * @param names the inputs that matter to whoever asks, each as dear as a step of the search for the critical speed; 0 is told of the others.
  */
 export function sensitivities(
   point: PointNumbers,
   terms: AirTerms,
   criticalSpeedMPerS: number | undefined,
+  names: readonly AirInputName[] = airInputNames,
 ): PointSensitivities {
-  const film: Record<string, number> = {};
-  const critical: Record<string, number> = {};
+  const film = { ...noSensitivities };
+  const critical = { ...noSensitivities };
   const excessToSpeed =
     criticalSpeedMPerS === undefined
       ? 1
       : slope((factor) => filmOfLastWrap(terms, factor * criticalSpeedMPerS) / terms.boundaryFilmM);
-  for (const name of airInputNames) {
+  for (const name of names) {
     const { key } = airInputs[name];
-    const idle = point[key] === 0 || (terms.nip === null && ofNip.has(key));
-    if (idle || outsideFilm.has(key)) film[name] = 0;
-    if (idle) {
-      critical[name] = 0;
-      continue;
-    }
+    if (point[key] === 0 || (terms.nip === null && ofNip.has(key))) continue;
     const more = scaledTerms(point, terms, key, Math.exp(step));
     const less = scaledTerms(point, terms, key, Math.exp(-step));
-    film[name] ??=
-      Math.log(woundInFilm(more, point.speedMPerS) / woundInFilm(less, point.speedMPerS)) / (2 * step);
+    if (!outsideFilm.has(key)) {
+      film[name] =
+        Math.log(woundInFilm(more, point.speedMPerS) / woundInFilm(less, point.speedMPerS)) / (2 * step);
+    }
     if (criticalSpeedMPerS === undefined) continue;
     const difference =
       filmOfLastWrap(more, criticalSpeedMPerS) / more.boundaryFilmM -
@@ -53,10 +52,15 @@ export function sensitivities(
   }
   return {
     filmToSpeed: slope((factor) => Math.log(woundInFilm(terms, factor * point.speedMPerS))),
-    film: film as Sensitivities,
-    criticalSpeed: criticalSpeedMPerS === undefined ? undefined : (critical as Sensitivities),
+    film,
+    criticalSpeed: criticalSpeedMPerS === undefined ? undefined : critical,
   };
 }
+
+const noSensitivities: Sensitivities = Object.fromEntries(airInputNames.map((name) => [name, 0])) as Record<
+  AirInputName,
+  number
+>;
 
 function slope(value: (factor: number) => number): number {
   return (value(Math.exp(step)) - value(Math.exp(-step))) / (2 * step);
@@ -72,15 +76,11 @@ const outsideFilm: ReadonlySet<PointNumberKey> = new Set([
 /** Inputs that mean nothing without a nip. */
 const ofNip: ReadonlySet<PointNumberKey> = new Set(['nipLoadNPerM', 'coverModulusPa', 'nipRollerDiameterM']);
 
-/** Inputs that have no part in the nip, whose terms are the dearest to compute. */
-const outsideNip: ReadonlySet<PointNumberKey> = new Set([
-  'tensionNPerM',
-  'combinedRoughnessM',
-  'permeanceMPerPaS',
-  'widthM',
-]);
-
 function scaledTerms(point: PointNumbers, terms: AirTerms, key: PointNumberKey, factor: number): AirTerms {
-  const scaled = { ...point, [key]: point[key] * factor };
-  return outsideNip.has(key) ? airTerms(scaled, terms) : airTerms(scaled);
+  const value = point[key] * factor;
+  if (key === 'tensionNPerM') return airTermsUnder(point, terms, value);
+  if (key === 'rollDiameterM') return airTermsAt(point, value);
+  const scaled = { ...point, [key]: value };
+  // The nip's terms are the dearest to compute.
+  return outsideFilm.has(key) ? airTerms(scaled, terms) : airTerms(scaled);
 }

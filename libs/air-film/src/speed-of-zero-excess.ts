@@ -1,4 +1,4 @@
-import { bracketedRoot } from './bracketed-root.js';
+import { rootWithin } from './bracketed-root.js';
 
 /** Lowest speed that the search looks at, as a share of the highest. */
 const lowestShare = 1e-14;
@@ -14,14 +14,21 @@ export function speedOfZeroExcess(
   excess: (speedMPerS: number) => number,
   highestMPerS: number,
 ): number | undefined {
-  if (excess(highestMPerS) < 0) return undefined;
-  let high = highestMPerS;
-  let low = high / 30;
-  while (excess(low) > 0) {
-    if (low < lowestShare * highestMPerS) return low;
-    high = low;
-    low /= 1000;
-  }
+  // Every speed is looked at by its logarithm, so that what was found out at the ends serves the search between them.
   const atLogarithm = (logarithm: number) => excess(Math.exp(logarithm));
-  return Math.exp(bracketedRoot(atLogarithm, Math.log(low), Math.log(high), tolerance));
+  let high = Math.log(highestMPerS);
+  let atHigh = atLogarithm(high);
+  if (atHigh < 0) return undefined;
+  let lowMPerS = highestMPerS / 30;
+  let low = Math.log(lowMPerS);
+  let atLow = atLogarithm(low);
+  while (atLow > 0) {
+    if (lowMPerS < lowestShare * highestMPerS) return lowMPerS;
+    high = low;
+    atHigh = atLow;
+    lowMPerS /= 1000;
+    low = Math.log(lowMPerS);
+    atLow = atLogarithm(low);
+  }
+  return Math.exp(rootWithin(atLogarithm, { low, atLow, high, atHigh }, tolerance));
 }

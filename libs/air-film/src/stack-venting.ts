@@ -23,6 +23,20 @@ export interface VentingPerTurn {
   readonly tau: number;
 }
 
+/** What a number of turns does to a wrap at one tension, whatever the speed. */
+export interface StackDepth {
+  /** Mass of a film as laid down, per thickness: it is quoted with {@link uncompressedWraps} wraps on it. */
+  readonly laidRatio: number;
+  /** Mass per thickness after the turns. */
+  readonly squeezeRatio: number;
+  /** Turns before the last, each weighed by the pressure over it, for the side leakage. */
+  readonly turnsBeforeLast: number;
+  /** The last turn, weighed the same way. */
+  readonly lastTurn: number;
+  /** Half of what the web lets through of its last turn: 1/2, less where there was no whole turn. */
+  readonly halfLastTurn: number;
+}
+
 /**
  * How much a turn of the roll vents.
  *
@@ -35,11 +49,44 @@ export function ventingPerTurn(
   speedMPerS: number,
   netTensionNPerM: number,
 ): VentingPerTurn {
-  const perSpeed = (2 * Math.PI * netTensionNPerM) / speedMPerS;
   return {
-    sideLossPerM2: (2 * perSpeed) / (stack.viscosityPaS * stack.widthM * stack.widthM),
-    webLossM: perSpeed * stack.permeanceMPerPaS,
+    sideLossPerM2: sideLossPerTurn(stack, speedMPerS, netTensionNPerM),
+    webLossM: webLossPerTurn(stack, speedMPerS, netTensionNPerM),
     tau: netTensionNPerM / (stack.radiusM * stack.pressurePa),
+  };
+}
+
+/** {@link VentingPerTurn.sideLossPerM2} alone. */
+export function sideLossPerTurn(stack: StackTerms, speedMPerS: number, netTensionNPerM: number): number {
+  return (
+    (2 * forcePerSpeed(speedMPerS, netTensionNPerM)) / (stack.viscosityPaS * stack.widthM * stack.widthM)
+  );
+}
+
+/** {@link VentingPerTurn.webLossM} alone. */
+export function webLossPerTurn(stack: StackTerms, speedMPerS: number, netTensionNPerM: number): number {
+  return forcePerSpeed(speedMPerS, netTensionNPerM) * stack.permeanceMPerPaS;
+}
+
+function forcePerSpeed(speedMPerS: number, netTensionNPerM: number): number {
+  return (2 * Math.PI * netTensionNPerM) / speedMPerS;
+}
+
+/**
+ * What a number of turns does, see {@link filmAfterTurns}: known once for all speeds where the tension is the same at all of them.
+ * @param tau gauge pressure that each wrap adds, in atmospheres.
+ * @param turns turns of the roll since the wrap was laid down, >= 0.
+ */
+export function stackDepth(tau: number, turns: number): StackDepth {
+  const before = Math.max(turns - 1, 0);
+  const none = compressedArea(0.5, tau);
+  const turnsBeforeLast = compressedArea(before + 0.5, tau) - none;
+  return {
+    laidRatio: 1 + tau * uncompressedWraps,
+    squeezeRatio: 1 + tau * Math.max(turns, uncompressedWraps),
+    turnsBeforeLast,
+    lastTurn: compressedArea(turns + 0.5, tau) - none - turnsBeforeLast,
+    halfLastTurn: 0.5 * Math.min(turns, 1),
   };
 }
 
@@ -66,15 +113,22 @@ export function ventingPerTurn(
  * @param turns turns of the roll since then, >= 0.
  */
 export function filmAfterTurns(perTurn: VentingPerTurn, filmM: number, turns: number): number {
-  const { sideLossPerM2, webLossM, tau } = perTurn;
-  const before = Math.max(turns - 1, 0);
-  const lastTurn = Math.min(turns, 1);
-  const squeeze = 1 + tau * Math.max(turns, uncompressedWraps);
-  const laid = (1 + tau * uncompressedWraps) * filmM;
-  const halfWebLossM = 0.5 * lastTurn * webLossM;
-  const beforeLastM = sideVented(laid, sideLossPerM2 * depthSum(before, tau)) / squeeze - halfWebLossM;
-  const sideLoss = sideLossPerM2 * (depthSum(turns, tau) - depthSum(before, tau));
-  return sideVented(beforeLastM * squeeze, sideLoss) / squeeze - halfWebLossM;
+  return filmAtDepth(stackDepth(perTurn.tau, turns), perTurn.sideLossPerM2, perTurn.webLossM, filmM);
+}
+
+/** {@link filmAfterTurns} where the turns and the tension have been looked at already: in the innermost loop of every search, so it makes nothing but numbers. */
+export function filmAtDepth(
+  depth: StackDepth,
+  sideLossPerM2: number,
+  webLossM: number,
+  filmM: number,
+): number {
+  const { squeezeRatio } = depth;
+  const halfWebLossM = depth.halfLastTurn * webLossM;
+  const laid = depth.laidRatio * filmM;
+  const beforeLastM = sideVented(laid, sideLossPerM2 * depth.turnsBeforeLast) / squeezeRatio - halfWebLossM;
+  const vented = sideVented(beforeLastM * squeezeRatio, sideLossPerM2 * depth.lastTurn);
+  return vented / squeezeRatio - halfWebLossM;
 }
 
 /** A mass (film x compression) after side leakage, which raises its inverse square. Odd in the mass, so that it stays smooth through 0. */
@@ -83,14 +137,9 @@ function sideVented(mass: number, inverseSquareRise: number): number {
 }
 
 /**
- * `sum over k = 1..K of k (1 + k tau/2)/(1 + k tau)^3`, for any real K >= 0: as an integral from 1/2 to K + 1/2, which is the sum itself
- * for tau = 0 and within tau^2 of it else.
+ * `integral of k (1 + k tau/2)/(1 + k tau)^3 dk from 0`. From 1/2 to K + 1/2 it stands for the sum over k = 1..K, for any real K >= 0: it is the sum itself for
+ * tau = 0 and within tau^2 of it else.
  */
-function depthSum(turns: number, tau: number): number {
-  return compressedArea(turns + 0.5, tau) - compressedArea(0.5, tau);
-}
-
-/** `integral of k (1 + k tau/2)/(1 + k tau)^3 dk from 0`. */
 function compressedArea(depth: number, tau: number): number {
   const u = depth * tau;
   if (u < 0.02) {

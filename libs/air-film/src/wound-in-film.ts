@@ -46,6 +46,11 @@ export function woundInFilm(film: FilmTerms, speedMPerS: number): number {
   return withoutNipRatio === 0 ? pressedM : pressedM + withoutNipRatio * (foilM - pressedM);
 }
 
+/** The film that tension alone would leave, m, at the pressure in the outermost wrap. */
+export function filmWithoutNip(film: FilmTerms, speedMPerS: number): number {
+  return foilFilm(film, 2 * speedMPerS, netTension(film, speedMPerS));
+}
+
 /** True where the nip and not the web's tension decides the film: more of the film passes below it than beside it. */
 export function nipGoverns(film: FilmTerms, speedMPerS: number): boolean {
   if (film.nip === null) return false;

@@ -79,8 +79,8 @@ export function stepCondition(
   const before = endDelay(state, sample.atMs, 'before');
   const sampled =
     'value' in sample ? applyValue(condition, before.state, sample) : freeze(before.state, sample.atMs);
-  const after = endDelay({ ...sampled, latestMs: sample.atMs }, sample.atMs, 'until');
-  return { state: after.state, events: [...before.events, ...after.events] };
+  const after = endDelay(sampled, sample.atMs, 'until');
+  return before.events.length === 0 ? after : { ...after, events: [...before.events, ...after.events] };
 }
 
 /**
@@ -111,10 +111,11 @@ function watchForOnset(
   value: number,
 ): ConditionState {
   const isIn = condition.direction === 'high' ? value >= condition.setPoint : value <= condition.setPoint;
-  if (!isIn) return { ...state, sinceMs: null, dueAtMs: null, heldMs: null, frozen: false };
-  if (state.dueAtMs !== null) return state;
-  const leftMs = state.heldMs ?? milliseconds(condition.onDelayS);
-  return { ...state, sinceMs: state.sinceMs ?? atMs, dueAtMs: atMs + leftMs, heldMs: null, frozen: false };
+  const { raised } = state;
+  if (!isIn) return { raised, sinceMs: null, dueAtMs: null, heldMs: null, frozen: false, latestMs: atMs };
+  if (state.dueAtMs !== null) return { ...state, latestMs: atMs };
+  const dueAtMs = atMs + (state.heldMs ?? milliseconds(condition.onDelayS));
+  return { raised, sinceMs: state.sinceMs ?? atMs, dueAtMs, heldMs: null, frozen: false, latestMs: atMs };
 }
 
 function watchForReturn(
@@ -126,13 +127,13 @@ function watchForReturn(
   const { direction, setPoint, deadband, offDelayS } = condition;
   const isOut = direction === 'high' ? value < setPoint - deadband : value > setPoint + deadband;
   const dueAtMs = isOut ? (state.dueAtMs ?? atMs + milliseconds(offDelayS)) : null;
-  return { ...state, dueAtMs, frozen: false };
+  return { ...state, dueAtMs, frozen: false, latestMs: atMs };
 }
 
 function freeze(state: ConditionState, atMs: number): ConditionState {
   const pending = !state.raised && state.dueAtMs !== null;
   const heldMs = pending ? Math.max(0, state.dueAtMs - atMs) : state.heldMs;
-  return { ...state, dueAtMs: null, heldMs, frozen: true };
+  return { ...state, dueAtMs: null, heldMs, frozen: true, latestMs: atMs };
 }
 
 /** The effect of a delay that ends `before` an instant, or `until` and including it. */

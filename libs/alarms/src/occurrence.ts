@@ -15,6 +15,7 @@ import {
   type StageSteps,
   conditionsAfter,
   earliestOnset,
+  nothingHappens,
   presentStage,
   raisedAfter,
   raisedBefore,
@@ -122,6 +123,7 @@ function begin(
 
 /** The instants at which the alarm may change, in order; the sample's own among them, even where its value changes nothing. */
 function instants(steps: StageSteps, sampleAtMs: number | undefined): readonly number[] {
+  if (nothingHappens(steps)) return sampleAtMs === undefined ? [] : [sampleAtMs];
   const all = new Set(
     alarmStages.flatMap((stage) => (steps[stage]?.events ?? []).map((event) => event.atMs)),
   );

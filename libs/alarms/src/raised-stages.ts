@@ -1,6 +1,6 @@
 import { type AlarmKeyState, alarmStages } from './alarm-state.js';
 import type { AlarmStage } from './alarm-types.js';
-import { type ConditionState, type ConditionStep, initialCondition } from './condition.js';
+import { type ConditionStep, initialCondition } from './condition.js';
 
 export type StageSteps = Readonly<Partial<Record<AlarmStage, ConditionStep>>>;
 
@@ -9,7 +9,8 @@ export type Raised = Readonly<Record<AlarmStage, number | null>>;
 
 /** The stage the alarm has reached, null where no condition is raised. */
 export function presentStage(raised: Raised): AlarmStage | null {
-  return alarmStages.findLast((stage) => raised[stage] !== null) ?? null;
+  if (raised.reached !== null) return 'reached';
+  return raised.foreseen === null ? null : 'foreseen';
 }
 
 /** The earliest onset of the conditions that are raised; `otherwiseMs` where none is. */
@@ -28,6 +29,7 @@ export function raisedBefore({ conditions }: AlarmKeyState, steps: StageSteps): 
 
 /** The onsets after the events of one instant. */
 export function raisedAfter(raised: Raised, steps: StageSteps, atMs: number): Raised {
+  if (nothingHappens(steps)) return raised;
   const onset = (stage: AlarmStage) => {
     const event = steps[stage]?.events.findLast((one) => one.atMs === atMs);
     if (event === undefined) return raised[stage];
@@ -38,10 +40,14 @@ export function raisedAfter(raised: Raised, steps: StageSteps, atMs: number): Ra
 
 /** The conditions' states after their steps; those of stages that the definition no longer has are dropped. */
 export function conditionsAfter(steps: StageSteps): AlarmKeyState['conditions'] {
-  const conditions: Partial<Record<AlarmStage, ConditionState>> = {};
-  for (const stage of alarmStages) {
-    const step = steps[stage];
-    if (step !== undefined) conditions[stage] = step.state;
-  }
-  return conditions;
+  const { foreseen, reached } = steps;
+  return {
+    ...(foreseen === undefined ? {} : { foreseen: foreseen.state }),
+    ...(reached === undefined ? {} : { reached: reached.state }),
+  };
+}
+
+/** True where no delay of any stage ended: nearly always. */
+export function nothingHappens({ foreseen, reached }: StageSteps): boolean {
+  return (foreseen?.events.length ?? 0) === 0 && (reached?.events.length ?? 0) === 0;
 }

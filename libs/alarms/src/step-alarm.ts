@@ -3,13 +3,14 @@ import type { AlarmAcknowledgement, AlarmInput, AlarmSample, AlarmStep } from '.
 import {
   type AlarmDefinition,
   type AlarmKeyState,
+  type StageDefinition,
   type WithOccurrence,
-  alarmStages,
   occurrenceId,
 } from './alarm-state.js';
 import type { AlarmStage } from './alarm-types.js';
 import {
   type ConditionSample,
+  type ConditionState,
   type ConditionStep,
   advanceCondition,
   initialCondition,
@@ -52,13 +53,21 @@ function applySample(definition: AlarmDefinition, state: AlarmKeyState, sample: 
   const passed = letTimePass(definition, state, atMs);
   const steps = stepConditions(definition, passed.state, atMs, sample.values);
   const step = followStages(definition, passed.state, steps, { atMs, text: { because, response } });
+  if (passed.transitions.length === 0) return step;
   return { ...step, transitions: [...passed.transitions, ...step.transitions] };
 }
 
 function letTimePass(definition: AlarmDefinition, state: AlarmKeyState, atMs: number): AlarmStep {
+  const { foreseen, reached } = state.conditions;
+  if (!endsBefore(foreseen, atMs) && !endsBefore(reached, atMs)) return unchanged(state);
   const steps = stepConditions(definition, state, atMs, {});
   const ended = Object.values(steps).some((step) => step.events.length > 0);
   return ended ? followStages(definition, state, steps, null) : unchanged(state);
+}
+
+/** Whether a delay of the condition may end before an instant: mostly none runs, and there is nothing to do. */
+function endsBefore(condition: ConditionState | undefined, atMs: number): boolean {
+  return condition !== undefined && condition.dueAtMs !== null && condition.dueAtMs < atMs;
 }
 
 function acknowledge(
@@ -84,26 +93,30 @@ function stepConditions(
   atMs: number,
   values: AlarmSample['values'],
 ): StageSteps {
-  const steps: Partial<Record<AlarmStage, ConditionStep>> = {};
-  for (const stage of alarmStages) {
-    const condition = definition.stages[stage]?.condition;
-    if (condition === undefined) continue;
+  const step = (stage: AlarmStage, { condition }: StageDefinition): ConditionStep => {
     const before = state.conditions[stage] ?? initialCondition;
     const value = values[stage];
-    steps[stage] =
-      value === undefined
-        ? advanceCondition(condition, before, atMs)
-        : stepCondition(condition, before, sampleOf(atMs, value));
-  }
-  return steps;
+    return value === undefined
+      ? advanceCondition(condition, before, atMs)
+      : stepCondition(condition, before, sampleOf(atMs, value));
+  };
+  const { foreseen, reached } = definition.stages;
+  return {
+    ...(foreseen === undefined ? {} : { foreseen: step('foreseen', foreseen) }),
+    ...(reached === undefined ? {} : { reached: step('reached', reached) }),
+  };
 }
 
 function sampleOf(atMs: number, value: number | 'stale'): ConditionSample {
   return value === 'stale' ? { atMs, quality: 'stale' } : { atMs, value };
 }
 
-function isHistory(state: AlarmKeyState, atMs: number): boolean {
-  return Object.values(state.conditions).some(({ latestMs }) => latestMs !== null && atMs < latestMs);
+function isHistory({ conditions }: AlarmKeyState, atMs: number): boolean {
+  return isAhead(conditions.foreseen, atMs) || isAhead(conditions.reached, atMs);
+}
+
+function isAhead(condition: ConditionState | undefined, atMs: number): boolean {
+  return condition !== undefined && condition.latestMs !== null && atMs < condition.latestMs;
 }
 
 function hasOccurrence(state: AlarmKeyState): state is WithOccurrence {

@@ -1,9 +1,8 @@
 import {
-  type AirAssessment,
+  type AirMargin,
+  airMargin,
   type AirPoint,
   type AirQuestion,
-  assessAir,
-  criticalSpeed,
   type InputUncertainties,
 } from '@edge-margin/air-film';
 import type { End, Grade, Nip } from '@edge-margin/plant';
@@ -78,7 +77,7 @@ export function airNow(facts: AirFacts): AirNow {
   const question = airQuestion(facts, { diameterM, speedMPerS, tensionNPerM, load, around });
   if ('kind' in question) return notKnown(question.because);
   try {
-    return seen(question, assessAir(question), facts);
+    return seen(question, airMargin(question), facts);
   } catch (error) {
     // A reading that no physics is made for (a tension of zero, say) is data, not a fault of the service.
     if (!(error instanceof RangeError)) throw error;
@@ -177,11 +176,7 @@ function ratioOf({ value, uncertainty }: Known): number {
   return value === 0 ? 0 : Math.abs(uncertainty / value);
 }
 
-function seen(question: AirQuestion, air: AirAssessment, facts: AirFacts): AirNow {
-  const pointAt = (rollDiameterM: number): AirPoint => ({
-    ...question,
-    running: { ...question.running, rollDiameterM },
-  });
+function seen(question: AirQuestion, air: AirMargin, facts: AirFacts): AirNow {
   return {
     inHand: {
       applies: air.applies,
@@ -196,15 +191,15 @@ function seen(question: AirQuestion, air: AirAssessment, facts: AirFacts): AirNo
     },
     chance: chanceOf(air),
     outlook: {
-      pointAt,
-      criticalSpeedAt: (diameterM) => criticalSpeed(pointAt(diameterM)) ?? null,
+      pointAt: (rollDiameterM) => ({ ...question, running: { ...question.running, rollDiameterM } }),
+      criticalSpeedAt: (diameterM) => air.criticalSpeedAt(diameterM) ?? null,
       shareUncertaintyRatio: air.uncertainty.speedShareRatio,
     },
   };
 }
 
 /** Margin 0 is one half. Where there is no critical speed the wraps are not free to move at any speed of the machine. */
-function chanceOf({ marginRatio }: AirAssessment): Quantity {
+function chanceOf({ marginRatio }: AirMargin): Quantity {
   if (marginRatio.kind === 'unknown') return known(0);
   return known(chanceBeyond({ value: -marginRatio.value, uncertainty: marginRatio.uncertainty, limit: 0 }));
 }

@@ -152,21 +152,20 @@ function woundAfter({ roll, wound }: StationFacts, diameterM: Quantity, now: Qua
   return withRiskAt(wound, diameterM.value, now.kind === 'known' ? now.value : undefined);
 }
 
+/** What no station sees, in words. */
+const neverWatched: readonly Reason[] = [
+  reason('slitter-not-watched', 'slitter'),
+  reason('upstream-not-watched', 'upstream'),
+  reason('path-not-watched', 'path from slitter to roll'),
+  reason('splices-not-watched', 'splices'),
+];
+
 /** Causes of rough edges that this station does not see, in words. */
-function notWatched(air: Quantity, nip: Quantity): Reason[] {
-  const unseen = [
-    ...(air.kind === 'unknown'
-      ? [reason('air-not-watched', `air: ${air.because.text}`, air.because.params)]
-      : []),
-    ...(nip.kind === 'unknown'
-      ? [reason('nip-not-watched', `nip: ${nip.because.text}`, nip.because.params)]
-      : []),
-  ];
-  return [
-    ...unseen,
-    reason('slitter-not-watched', 'slitter'),
-    reason('upstream-not-watched', 'upstream'),
-    reason('path-not-watched', 'path from slitter to roll'),
-    reason('splices-not-watched', 'splices'),
-  ];
+function notWatched(air: Quantity, nip: Quantity): readonly Reason[] {
+  const unseen: Reason[] = [];
+  if (air.kind === 'unknown')
+    unseen.push(reason('air-not-watched', `air: ${air.because.text}`, air.because.params));
+  if (nip.kind === 'unknown')
+    unseen.push(reason('nip-not-watched', `nip: ${nip.because.text}`, nip.because.params));
+  return unseen.length === 0 ? neverWatched : [...unseen, ...neverWatched];
 }

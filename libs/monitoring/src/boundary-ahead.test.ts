@@ -32,6 +32,17 @@ describe('the boundary ahead', () => {
     expect(((found?.expected.atMs ?? 0) - 1_000_000) / 1000).toBeCloseTo(lengthM / 34, 2);
   });
 
+  it('is looked for hardly beyond the end of the set where none comes before it', () => {
+    let furthestM = 0;
+    const slow = outlook({
+      speedMPerS: 20,
+      speedShareAt: (d) => ((furthestM = Math.max(furthestM, d)), 0.5),
+    });
+    expect(boundaryAhead(slow)).toBeNull();
+    expect(furthestM).toBeGreaterThanOrEqual(1.2);
+    expect(furthestM).toBeLessThan(1.23);
+  });
+
   it('gives a band that a 2 % uncertainty of the critical speed opens to about 6 % of diameter either way', () => {
     const found = boundaryAhead(outlook());
     expect((found?.earliest.diameterM ?? 0) / (found?.expected.diameterM ?? 1)).toBeCloseTo(

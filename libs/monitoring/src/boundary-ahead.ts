@@ -35,20 +35,23 @@ export const lookBeyond = 1.5;
 /** Risk over the diameters from now to the end of the set. */
 export function riskAhead(outlook: Outlook): RiskAtDiameter[] {
   const { diameterM, setEndDiameterM } = outlook;
-  if (setEndDiameterM <= diameterM) return [];
-  return Array.from({ length: points + 1 }, (_, index) => {
+  const ahead: RiskAtDiameter[] = [];
+  if (setEndDiameterM <= diameterM) return ahead;
+  for (let index = 0; index <= points; index += 1) {
     const at = diameterM + ((setEndDiameterM - diameterM) * index) / points;
-    return { diameterM: at, risk: riskAt(outlook, at) };
-  });
+    ahead.push({ diameterM: at, risk: riskAt(outlook, at) });
+  }
+  return ahead;
 }
 
-function riskAt(outlook: Outlook, diameterM: number): number {
-  const share = outlook.speedShareAt(diameterM);
-  const air =
-    share === 0
-      ? 0
-      : chanceBeyond({ value: share, uncertainty: share * outlook.shareUncertaintyRatio, limit: 1 });
-  return 1 - (1 - air) * (1 - outlook.otherChance);
+/** A chance of air beyond so many deviations changes no bit of a risk: `1 - p` is 1 where p is below 2^-54. */
+const noChanceFrom = 8.5;
+
+function riskAt({ speedShareAt, shareUncertaintyRatio, otherChance }: Outlook, diameterM: number): number {
+  const value = speedShareAt(diameterM);
+  const uncertainty = value * shareUncertaintyRatio;
+  const air = 1 - value > noChanceFrom * uncertainty ? 0 : chanceBeyond({ value, uncertainty, limit: 1 });
+  return 1 - (1 - air) * (1 - otherChance);
 }
 
 /**
@@ -60,11 +63,12 @@ function riskAt(outlook: Outlook, diameterM: number): number {
  */
 export function boundaryAhead(outlook: Outlook): BoundaryAhead | null {
   const z = normalQuantile(Math.min(Math.max(outlook.riskLimit, 0.001), 0.999));
-  const earliest = firstDiameterAt(outlook, shareAtDeviation(outlook, z - bandDeviations));
-  if (earliest === null || earliest > outlook.setEndDiameterM) return null;
-  const expected = firstDiameterAt(outlook, shareAtDeviation(outlook, z));
+  const { setEndDiameterM } = outlook;
+  const earliest = firstDiameterAt(outlook, shareAtDeviation(outlook, z - bandDeviations), setEndDiameterM);
+  if (earliest === null || earliest > setEndDiameterM) return null;
+  const expected = firstDiameterAt(outlook, shareAtDeviation(outlook, z), Infinity);
   if (expected === null) return null;
-  const latest = firstDiameterAt(outlook, shareAtDeviation(outlook, z + bandDeviations));
+  const latest = firstDiameterAt(outlook, shareAtDeviation(outlook, z + bandDeviations), Infinity);
   return {
     earliest: instantAt(outlook, earliest),
     expected: instantAt(outlook, expected),
@@ -77,13 +81,16 @@ function shareAtDeviation(outlook: Outlook, z: number): number {
   return denominator > 0 ? 1 / denominator : Infinity;
 }
 
-/** The first diameter from now on at which the share reaches `target`; null if it does not. */
-function firstDiameterAt(outlook: Outlook, target: number): number | null {
+/**
+ * The first diameter from now on at which the share reaches `target`; null if it does not. Beyond `enoughM` nobody asks, and it may be null there too: each
+ * diameter further out costs a search for its critical speed.
+ */
+function firstDiameterAt(outlook: Outlook, target: number, enoughM: number): number | null {
   const { diameterM, setEndDiameterM, speedShareAt } = outlook;
   if (speedShareAt(diameterM) >= target) return diameterM;
   const end = Math.max(setEndDiameterM * lookBeyond, diameterM * 1.01);
   let before = diameterM;
-  for (let index = 1; index <= points; index += 1) {
+  for (let index = 1; index <= points && before < enoughM; index += 1) {
     const at = diameterM + ((end - diameterM) * index) / points;
     if (speedShareAt(at) >= target) return bisect(speedShareAt, target, before, at);
     before = at;

@@ -1,3 +1,4 @@
+import { type End, type SignalName, signalNames } from '@edge-margin/plant';
 import type { Reading } from '@edge-margin/telemetry';
 
 /** What was read of one signal at one end within one cell of the event-time grid. The order of arrival within a cell does not matter. */
@@ -17,9 +18,17 @@ export interface CellSignal {
 export type Cell = Readonly<Record<string, CellSignal>>;
 
 /** `signal@end`. */
-export function signalKey(signal: string, end: string): string {
-  return `${signal}@${end}`;
+export function signalKey(signal: SignalName, end: End): string {
+  return keys[signal][end];
 }
+
+/** Every key once, as it is asked for by the dozen with every reading and every assessment. */
+const keys = Object.fromEntries(
+  signalNames.map((signal) => [
+    signal,
+    { tending: `${signal}@tending`, drive: `${signal}@drive`, both: `${signal}@both` },
+  ]),
+) as Readonly<Record<SignalName, Readonly<Record<End, string>>>>;
 
 /** A cell that is not closed yet, changed in place. */
 export type OpenCell = Record<string, OpenCellSignal>;

@@ -28,10 +28,18 @@ export function combinedChance(chances: readonly Quantity[]): Quantity {
   return known(1 - chances.reduce((clear, chance) => clear * (1 - (chance as { value: number }).value), 1));
 }
 
+/** The last answer of {@link normalQuantile}: a site has one limit, and asks for it every second for each of its stations. */
+let lastQuantile = { p: Number.NaN, deviations: 0 };
+
 /** The number of standard deviations below which a normal value lies with chance `p` (0 < p < 1), to 1e-9: the inverse of the normal distribution. */
 export function normalQuantile(p: number): number {
   if (!(p > 0 && p < 1))
     throw new RangeError(`p: a chance between 0 and 1 (not included) is needed, got ${p}`);
+  if (lastQuantile.p !== p) lastQuantile = { p, deviations: quantileOf(p) };
+  return lastQuantile.deviations;
+}
+
+function quantileOf(p: number): number {
   let low = -9;
   let high = 9;
   while (high - low > 1e-9) {

@@ -41,9 +41,14 @@ export function closeCell(
     grade.grade.setEndDiameterM ??
     model.context.winder.limits.diameterM.max;
   const roll = rollNow(model, state, cell, inputs, grade.grade);
-  const rolls = recordRolls(model, { ...state, gradeId: grade.grade.id }, roll, setEndDiameterM);
+  const rolls = recordRolls(
+    model,
+    { openRoll: state.openRoll, wound: state.wound, gradeId: grade.grade.id },
+    roll,
+    setEndDiameterM,
+  );
   const speed = cell[signalKey('speed', 'both')]?.value;
-  const speeds = typeof speed === 'number' ? [...state.speeds, speed].slice(-speedsKept) : state.speeds;
+  const speeds = typeof speed === 'number' ? [...state.speeds.slice(1 - speedsKept), speed] : state.speeds;
   const { assessment, wound, woundInAir } = assessStation({
     model,
     inputs,
@@ -62,6 +67,20 @@ export function closeCell(
     atMs,
     alarmSamples(assessment, responses(assessment)),
   );
+  const { stationKey } = model.context;
+  const effects: Effect[] = [];
+  for (const because of roll.notUsed) {
+    const notUsed = { because, topic: '', arrivedAtMs: atMs, atMs, stationKey, sample: '' };
+    effects.push({ kind: 'not-used', notUsed });
+  }
+  effects.push(
+    ...rolls.effects,
+    { kind: 'samples', samples: derivedSamples(assessment) },
+    { kind: 'assessment', id: `${stationKey}@${atMs}:assessment`, assessment },
+  );
+  for (const transition of alarms.transitions)
+    effects.push({ kind: 'alarm-transition', id: transition.id, transition });
+  for (const view of alarms.changedViews) effects.push({ kind: 'alarm-view', view });
   return {
     state: {
       ...state,
@@ -75,28 +94,7 @@ export function closeCell(
       speeds,
       alarms: alarms.alarms,
     },
-    effects: [
-      ...roll.notUsed.map((because): Effect => ({
-        kind: 'not-used',
-        notUsed: {
-          because,
-          topic: '',
-          arrivedAtMs: atMs,
-          atMs,
-          stationKey: model.context.stationKey,
-          sample: '',
-        },
-      })),
-      ...rolls.effects,
-      { kind: 'samples', samples: derivedSamples(assessment) },
-      { kind: 'assessment', id: `${model.context.stationKey}@${atMs}:assessment`, assessment },
-      ...alarms.transitions.map((transition): Effect => ({
-        kind: 'alarm-transition',
-        id: transition.id,
-        transition,
-      })),
-      ...alarms.changedViews.map((view): Effect => ({ kind: 'alarm-view', view })),
-    ],
+    effects,
   };
 }
 

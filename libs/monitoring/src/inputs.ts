@@ -59,12 +59,14 @@ export function inputText(inputs: Inputs, signal: SignalName): string | undefine
 
 /** Every mapped signal with its latest value and quality, in the order of the plant file. */
 export function inputReadings(inputs: Inputs): InputReading[] {
-  return [...inputs.mapped.values()].flatMap(({ key, signal, end }) => {
+  const readings: InputReading[] = [];
+  for (const { key, signal, end } of inputs.mapped.values()) {
     const latest = inputs.latest[key];
-    return latest === undefined
-      ? []
-      : [{ signal, end, value: latest.value, atMs: latest.atMs, quality: qualityOf(inputs, signal, end) }];
-  });
+    if (latest === undefined) continue;
+    const { atMs, value } = latest;
+    readings.push({ signal, end, value, atMs, quality: qualityOf(inputs, signal, end) });
+  }
+  return readings;
 }
 
 /** The ends for which a per-end signal is given: both sides apart, or not told apart. */

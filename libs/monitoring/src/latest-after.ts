@@ -7,9 +7,10 @@ export function latestAfter(
   cell: Cell,
 ): Readonly<Record<string, Latest>> {
   const after: Record<string, Latest> = { ...latest };
-  for (const [key, { atMs, value, uncertainty }] of Object.entries(cell)) {
-    const before = after[key];
-    if (before === undefined || atMs >= before.atMs) after[key] = { atMs, value, uncertainty };
+  for (const key of Object.keys(cell)) {
+    const [signal, before] = [cell[key], after[key]];
+    if (signal === undefined || (before !== undefined && signal.atMs < before.atMs)) continue;
+    after[key] = { atMs: signal.atMs, value: signal.value, uncertainty: signal.uncertainty };
   }
   return after;
 }

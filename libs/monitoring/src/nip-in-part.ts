@@ -1,4 +1,4 @@
-import type { AirAssessment } from '@edge-margin/air-film';
+import type { AirMargin } from '@edge-margin/air-film';
 import type { End } from '@edge-margin/plant';
 import { type DisplaySystem, reason, type Reason } from '@edge-margin/units';
 import type { NipInPart } from './assessment.js';
@@ -6,7 +6,7 @@ import { figure } from './words.js';
 
 /** Where and why the nip does not hold the air back, each cause named; nothing where it works everywhere. */
 export function nipInPart(
-  { airFilm, ineffectiveNip }: AirAssessment,
+  { airFilm, ineffectiveNip }: AirMargin,
   lostAt: readonly End[],
 ): { nipInPart?: NipInPart } {
   const lost = lostAt.map(contactLostAt);
@@ -40,7 +40,7 @@ function contactLostAt(end: End): Reason {
 }
 
 /** What goes in where the nip lifts off, instead of what it lets through. */
-export function nipLifted({ airFilm }: AirAssessment, display: DisplaySystem): Reason {
+export function nipLifted({ airFilm }: AirMargin, display: DisplaySystem): Reason {
   const [without, wound] = [airFilm.withoutNipM, airFilm.woundInM].map((film) =>
     figure('film', film, display),
   );

@@ -1,4 +1,11 @@
-import { type AirPoint, criticalSpeed, nipLoadForMargin, remedies } from '@edge-margin/air-film';
+import {
+  type AirPoint,
+  criticalSpeedByDiameter,
+  type RankedRemedy,
+  remediesAt,
+  type RemedyPoint,
+  remedyPoint,
+} from '@edge-margin/air-film';
 import { type Reason, reason } from '@edge-margin/units';
 import { resonanceDiameters } from '@edge-margin/vibration';
 import type { AirOutlook } from './air-now.js';
@@ -34,15 +41,24 @@ export function remedyNow(args: {
   const z = normalQuantile(outlook.riskLimit) - bandDeviations;
   const targetShare = 1 / (1 - z * outlook.shareUncertaintyRatio);
   const by = { byDiameterM: forecast.actBy?.diameterM ?? null, byMs: forecast.actBy?.atMs ?? null };
-  const search: Search = { model, outlook, air, targetShare, by };
-  const chosen = slowDown(search) ?? pressHarder(search) ?? none;
-  return { ...chosen, alternatives: otherSetPoints(search, chosen.remedy?.setPoint) };
+  const atEnd = remedyPoint(withSpeed(air.pointAt(outlook.setEndDiameterM), outlook.speedMPerS));
+  const search: Search = { model, outlook, air, atEnd, targetShare, by };
+  const slower = slowDown(search);
+  const others = otherSetPoints(search, slower === undefined ? undefined : 'speed');
+  const chosen = slower ?? pressHarder(search, others) ?? none;
+  const setPoint = chosen.remedy?.setPoint;
+  return {
+    ...chosen,
+    alternatives: others.filter((other) => other.setPoint !== setPoint).map(alternativeOf),
+  };
 }
 
 interface Search {
   readonly model: StationModel;
   readonly outlook: Outlook;
   readonly air: AirOutlook;
+  /** The end of the set at the speed of the forecast. */
+  readonly atEnd: RemedyPoint;
   /** Share of the critical speed that may be used at the end of the set. */
   readonly targetShare: number;
   readonly by: By;
@@ -51,10 +67,9 @@ interface Search {
 type By = Pick<Remedy, 'byDiameterM' | 'byMs'>;
 
 function slowDown(search: Search): OneRemedy | undefined {
-  const { model, outlook, air, targetShare, by } = search;
-  const criticalAtEnd = air.criticalSpeedAt(outlook.setEndDiameterM);
-  if (criticalAtEnd === null) return undefined;
-  const to = roundedDown(criticalAtEnd * targetShare, model.display);
+  const { model, outlook, atEnd, targetShare, by } = search;
+  if (atEnd.criticalSpeedMPerS === undefined) return undefined;
+  const to = roundedDown(atEnd.criticalSpeedMPerS * targetShare, model.display);
   if (to < model.context.winder.limits.speedMPerS.min || to <= 0 || to >= outlook.speedMPerS)
     return undefined;
   const after: Outlook = {
@@ -89,17 +104,19 @@ function slowDown(search: Search): OneRemedy | undefined {
   };
 }
 
-function pressHarder(search: Search): OneRemedy | undefined {
-  const { model, outlook, air, targetShare, by } = search;
-  const limits = model.context.winder.limits.nipLoadNPerM;
-  if (limits === undefined) return undefined;
-  const atEnd = withSpeed(air.pointAt(outlook.setEndDiameterM), outlook.speedMPerS);
-  const found = nipLoadForMargin(atEnd, { marginRatio: 1 - targetShare, ...limits });
-  if (found.kind !== 'change') return undefined;
+function pressHarder(search: Search, others: readonly RankedRemedy[]): OneRemedy | undefined {
+  const { model, outlook, air, by } = search;
+  // Without rated limits nobody can say that more load is within them.
+  if (model.context.winder.limits.nipLoadNPerM === undefined) return undefined;
+  const found = others.find((other) => other.setPoint === 'nipLoad');
+  if (found?.kind !== 'change') return undefined;
   const { from, to } = found;
-  const criticalAt = (diameterM: number): number | null =>
-    criticalSpeed(withLoad(air.pointAt(diameterM), to)) ?? null;
-  const slowness = criticalCurve(criticalAt, outlook.diameterM, outlook.setEndDiameterM);
+  const criticalAt = criticalSpeedByDiameter(withLoad(air.pointAt(outlook.diameterM), to));
+  const slowness = criticalCurve(
+    (diameterM) => criticalAt(diameterM) ?? null,
+    outlook.diameterM,
+    outlook.setEndDiameterM,
+  );
   const words = (load: number): string => figure('nipLoad', load, model.display);
   return {
     remedy: {
@@ -191,13 +208,12 @@ function before({ model, outlook, by }: Search): string {
   return ` before ${figure('diameter', by.byDiameterM, model.display)}`;
 }
 
-/** What the other set points could do for the same target at the end of the set, and why those that cannot help cannot. */
+/** What the set points could do for the same target at the end of the set, and why those that cannot help cannot; without the one that is chosen. */
 function otherSetPoints(
-  { model, outlook, air, targetShare }: Search,
-  chosen: Remedy['setPoint'] | undefined,
-): Alternative[] {
+  { model, outlook, atEnd, targetShare }: Search,
+  chosen: 'speed' | undefined,
+): readonly RankedRemedy[] {
   const { nipLoadNPerM, speedMPerS, tensionNPerM } = model.context.winder.limits;
-  const atEnd = withSpeed(air.pointAt(outlook.setEndDiameterM), outlook.speedMPerS);
   const limits = { speedMPerS, tensionNPerM, ...(nipLoadNPerM === undefined ? {} : { nipLoadNPerM }) };
   const otherMechanisms = (change: {
     readonly setPoint: string;
@@ -208,27 +224,14 @@ function otherSetPoints(
     if (change.setPoint !== 'speed') return [];
     return [...movedResonances(model, outlook, change.to), ...bounceAtSpeed(model, change.from, change.to)];
   };
-  return remedies(atEnd, 1 - targetShare, limits, { otherMechanisms })
-    .filter(({ setPoint }) => setPoint !== chosen)
-    .map((found): Alternative =>
-      found.kind === 'change'
-        ? {
-            setPoint: found.setPoint,
-            canHelp: true,
-            from: found.from,
-            to: found.to,
-            because: found.because,
-            sideEffects: found.sideEffects,
-          }
-        : {
-            setPoint: found.setPoint,
-            canHelp: false,
-            from: null,
-            to: null,
-            because: found.because,
-            sideEffects: [],
-          },
-    );
+  return remediesAt(atEnd, 1 - targetShare, limits, { otherMechanisms, leaveOut: chosen });
+}
+
+function alternativeOf(found: RankedRemedy): Alternative {
+  const { setPoint, because } = found;
+  return found.kind === 'change'
+    ? { setPoint, canHelp: true, from: found.from, to: found.to, because, sideEffects: found.sideEffects }
+    : { setPoint, canHelp: false, from: null, to: null, because, sideEffects: [] };
 }
 
 function durationWords(durationS: number): string {

@@ -20,7 +20,7 @@ export interface RollsStep {
 /** Opens and closes roll records as the tracker tells. */
 export function recordRolls(
   model: StationModel,
-  state: StationState,
+  state: Pick<StationState, 'openRoll' | 'wound' | 'gradeId'>,
   step: RollTrackerStep,
   setEndDiameterM: number,
 ): RollsStep {

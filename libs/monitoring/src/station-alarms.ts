@@ -98,22 +98,21 @@ export function alarmSamples(
 
 const nothingAir = { foreseen: Infinity, reached: 0 } as const;
 const nothingNip = { foreseen: 0, reached: 0 } as const;
+const stale = { foreseen: 'stale', reached: 'stale' } as const;
 
 function airSample(assessment: StationAssessment, response: string): AlarmSampleOf {
   const { roll, grade, risk, forecast, air } = assessment;
-  const texts = {
-    because: risk.air.kind === 'unknown' ? risk.air.because : airInHandAgain(air.marginRatio),
-    response,
-  };
-  if (roll === null || !grade.activated) return { ...texts, values: nothingAir };
-  if (risk.air.kind === 'unknown') return { ...texts, values: { foreseen: 'stale', reached: 'stale' } };
-  const earliest = forecast.boundary?.earliest;
-  const secondsAhead = earliest === undefined ? Infinity : (earliest.atMs - assessment.atMs) / 1000;
-  return {
-    ...texts,
-    because: earliest === undefined ? texts.because : assessment.state.because,
-    values: { foreseen: secondsAhead, reached: risk.air.value },
-  };
+  const called = roll !== null && grade.activated;
+  if (risk.air.kind === 'unknown') {
+    return { values: called ? stale : nothingAir, because: risk.air.because, response };
+  }
+  const earliest = called ? forecast.boundary?.earliest : undefined;
+  if (earliest === undefined) {
+    const values = called ? { foreseen: Infinity, reached: risk.air.value } : nothingAir;
+    return { values, because: airInHandAgain(air.marginRatio), response };
+  }
+  const foreseen = (earliest.atMs - assessment.atMs) / 1000;
+  return { values: { foreseen, reached: risk.air.value }, because: assessment.state.because, response };
 }
 
 function airInHandAgain(margin: Quantity): Reason {
@@ -124,17 +123,11 @@ function airInHandAgain(margin: Quantity): Reason {
 
 function nipSample(assessment: StationAssessment, response: string): AlarmSampleOf {
   const { roll, grade, nip } = assessment;
-  const texts = {
-    because: reason(nip.because.code, `nip: ${nip.because.text}`, nip.because.params),
-    response,
-  };
-  if (roll === null || !grade.activated) return { ...texts, values: nothingNip };
-  if (nip.inHandRatio.kind === 'unknown')
-    return { ...texts, values: { foreseen: 'stale', reached: 'stale' } };
-  return {
-    ...texts,
-    values: { foreseen: 1 - nip.inHandRatio.value, reached: nip.ends.some((end) => end.contactLost) ? 1 : 0 },
-  };
+  const because = reason(nip.because.code, `nip: ${nip.because.text}`, nip.because.params);
+  if (roll === null || !grade.activated) return { values: nothingNip, because, response };
+  if (nip.inHandRatio.kind === 'unknown') return { values: stale, because, response };
+  const reached = nip.ends.some((end) => end.contactLost) ? 1 : 0;
+  return { values: { foreseen: 1 - nip.inHandRatio.value, reached }, because, response };
 }
 
 function signalSample(assessment: StationAssessment): AlarmSampleOf {
@@ -174,19 +167,20 @@ export function stepStationAlarms(
   for (const name of Object.keys(definitions) as StationAlarmName[]) {
     const definition = definitions[name];
     const before = alarms[definition.alarmKey] ?? initialAlarm;
-    const step = stepAlarm(definition, before, { kind: 'sample', atMs, ...samples[name] });
+    const { values, because, response } = samples[name];
+    const step = stepAlarm(definition, before, { kind: 'sample', atMs, values, because, response });
     after[definition.alarmKey] = step.state;
     transitions.push(...step.transitions);
+    if (step.transitions.length > 0 || isQuiet(step.state)) continue;
     const view = alarmView(definition, step.state);
-    if (
-      view !== null &&
-      view.state !== 'NORM' &&
-      step.transitions.length === 0 &&
-      wordsChanged(alarmView(definition, before), view)
-    )
-      changedViews.push(view);
+    if (view !== null && wordsChanged(alarmView(definition, before), view)) changedViews.push(view);
   }
   return { alarms: after, transitions, changedViews };
+}
+
+/** Nothing of the alarm stands: it is neither active nor to be acknowledged. */
+function isQuiet({ flags, occurrence }: AlarmKeyState): boolean {
+  return occurrence === null || (!flags.active && flags.acknowledged);
 }
 
 function wordsChanged(before: AlarmView | null, after: AlarmView): boolean {

@@ -29,9 +29,12 @@ export function withRiskAt(history: WoundRisk, diameterM: number, risk: number |
 
 /** The history as points, without the steps that were not known. */
 export function woundRiskPoints(history: WoundRisk): RiskAtDiameter[] {
-  return history.perMille.flatMap((value, index) =>
-    value < 0 ? [] : [{ diameterM: history.fromM + (index + 0.5) * history.stepM, risk: value / 1000 }],
-  );
+  const points: RiskAtDiameter[] = [];
+  for (const [index, value] of history.perMille.entries()) {
+    if (value >= 0)
+      points.push({ diameterM: history.fromM + (index + 0.5) * history.stepM, risk: value / 1000 });
+  }
+  return points;
 }
 
 /** The highest known risk of the roll, or null. */

@@ -56,13 +56,16 @@ export function predictedBuild(build: BuildEstimate, wound: WoundStep): BuildEst
   const fromLength = squaredDiameterPerFace * build.layerThicknessM * wound.uncertaintyM;
   const wander = (layerWanderRatioPerKm * build.layerThicknessM) ** 2 * (Math.abs(wound.lengthM) / 1000);
   return {
-    ...build,
     diameterSquaredM2: Math.max(leastSquareM2, build.diameterSquaredM2 + perLayer * build.layerThicknessM),
+    layerThicknessM: build.layerThicknessM,
     covariance: [
       squareVar + 2 * perLayer * covar + perLayer ** 2 * layerVar + fromLength ** 2,
       covar + perLayer * layerVar,
       layerVar + wander,
     ],
+    unseenLengthM: build.unseenLengthM,
+    readingUncertaintyM: build.readingUncertaintyM,
+    seenAtMs: build.seenAtMs,
   };
 }
 

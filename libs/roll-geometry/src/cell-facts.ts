@@ -61,7 +61,7 @@ export function cellFacts(state: RollTrackerState, measured: RollCell, settings:
     lengthM: cell.woundLengthM,
     lengthVerdict,
     position: positionOf(readingM, cell.woundLengthM, settings),
-    notUsed: [...implausible, ...notUsed, ...lengthNotUsed(state, cell, lengthVerdict)],
+    notUsed: implausible.concat(notUsed, lengthNotUsed(state, cell, lengthVerdict)),
   };
 }
 

@@ -35,15 +35,9 @@ export function continuedRoll(
   const lengthStep = watchedLength(state, facts);
   if (settings.diameterFrom === 'length')
     return { roll: predicted, diameterStep: null, lengthStep, notUsed: [] };
-  return {
-    ...correctedByReading(
-      predicted,
-      diameterMeanwhile(state.diameterStep, predicted, facts),
-      facts,
-      settings,
-    ),
-    lengthStep,
-  };
+  const pending = diameterMeanwhile(state.diameterStep, predicted, facts);
+  const { roll, diameterStep, notUsed } = correctedByReading(predicted, pending, facts, settings);
+  return { roll, diameterStep, lengthStep, notUsed };
 }
 
 function woundOn(before: RollState, facts: CellFacts, settings: TrackerSettings): RollState {

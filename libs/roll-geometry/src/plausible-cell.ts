@@ -14,6 +14,7 @@ export function plausibleCell(
 ): { readonly cell: RollCell; readonly notUsed: readonly Reason[] } {
   const speed = speedRefused(cell.speedMPerS, settings);
   const length = lengthRefused(cell.woundLengthM, settings);
+  if (speed === null && length === null) return { cell, notUsed: [] };
   return {
     cell: {
       ...cell,

@@ -94,13 +94,13 @@ function changed(
 /** Readings that agree on another value within the same roll are believed from now on. */
 function reanchored(next: ContinuedRoll, facts: CellFacts, settings: TrackerSettings): Outcome {
   const diameter = withDiameterReanchored(next, facts, settings);
-  const length = withLengthReanchored({ ...next, roll: diameter?.roll ?? next.roll }, facts, settings);
+  const length = withLengthReanchored(diameter?.roll ?? next.roll, next.lengthStep, facts, settings);
   return {
     roll: length?.roll ?? diameter?.roll ?? next.roll,
     absence: 'between',
     diameterStep: diameter === null ? next.diameterStep : null,
     lengthStep: length === null ? next.lengthStep : null,
-    events: [diameter, length].flatMap((set) => (set === null ? [] : [set.event])),
+    events: [diameter, length].filter((set) => set !== null).map(({ event }) => event),
     notUsed: next.notUsed,
   };
 }
@@ -133,7 +133,8 @@ function withDiameterReanchored(
 
 /** The machine's counter goes on from elsewhere; the length counts on with another offset. */
 function withLengthReanchored(
-  { roll, lengthStep }: ContinuedRoll,
+  roll: RollState,
+  lengthStep: PendingStep | null,
   { lengthM, atMs }: CellFacts,
   settings: TrackerSettings,
 ): SetRight | null {

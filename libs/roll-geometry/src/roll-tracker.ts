@@ -71,6 +71,13 @@ function betweenRolls({ roll }: RollTrackerState, { atMs }: CellFacts, settings:
 function onBasis(state: RollTrackerState, settings: TrackerSettings): RollTrackerState {
   const { gradeId, coreDiameterM, caliperM, diameterFrom } = settings;
   const { basis, roll } = state;
+  if (
+    basis?.gradeId === gradeId &&
+    basis.coreDiameterM === coreDiameterM &&
+    basis.caliperM === caliperM &&
+    basis.diameterFrom === diameterFrom
+  )
+    return state;
   const next = { ...state, basis: { gradeId, coreDiameterM, caliperM, diameterFrom } };
   if (basis === null) return next;
   if (basis.coreDiameterM !== coreDiameterM || basis.diameterFrom !== diameterFrom) {
@@ -81,7 +88,6 @@ function onBasis(state: RollTrackerState, settings: TrackerSettings): RollTracke
       roll: roll && { ...roll, build: null },
     };
   }
-  if (basis.gradeId === gradeId && basis.caliperM === caliperM) return next;
   return {
     ...next,
     roll: roll && { ...roll, build: roll.build && withLayerThickness(roll.build, settings.layerM) },
@@ -95,14 +101,15 @@ function stepFrom(
   settings: TrackerSettings,
 ): RollTrackerStep {
   const { roll, absence, diameterStep, lengthStep, events } = outcome;
-  const notUsed = [...facts.notUsed, ...outcome.notUsed];
+  const notUsed = outcome.notUsed.length === 0 ? facts.notUsed : [...facts.notUsed, ...outcome.notUsed];
   const notUsedCount = before.notUsedCount + notUsed.length;
   const { lengthM } = facts;
   const usesLength = lengthM.kind === 'known' && lengthStep === null;
   const lengthSignal = usesLength ? { m: lengthM.value, atMs: facts.atMs } : before.lengthSignal;
-  const state = {
-    ...before,
+  const state: RollTrackerState = {
+    version: before.version,
     atMs: facts.atMs,
+    basis: before.basis,
     winding: facts.winding,
     absence,
     lengthSignal,

@@ -22,12 +22,14 @@ export function trackerSettings(config: RollTrackerConfig): TrackerSettings {
     predictForS = 60,
     confirmCells = 5,
     standstillSpeedMPerS = 0.05,
-    ...given
   } = config;
   const coreDiameterM = positive('coreDiameterM', config.coreDiameterM, 'm');
   const caliperM = positive('caliperM', config.caliperM, 'm');
   return {
-    ...given,
+    gradeId: config.gradeId,
+    coreDiameterM,
+    caliperM,
+    diameterFrom: config.diameterFrom,
     maxSpeedMPerS: positive('maxSpeedMPerS', config.maxSpeedMPerS, 'm/s'),
     maxDiameterM: positive('maxDiameterM', config.maxDiameterM, 'm'),
     predictForS: positive('predictForS', predictForS, 's'),

@@ -1,6 +1,14 @@
 /** From here on the continued fraction converges faster than the series, and does not cancel. */
 const tailFrom = 3;
-const fractionTerms = 120;
+/** From here on the tail is lost in the rounding of its complement: it is below 2^-54. */
+const aloneFrom = 8.5;
+/** From here on the density is less than the smallest number. */
+const nothingFrom = 39;
+
+/** Terms of the continued fraction from which on more change no bit of it: held against 120 of them at 30 million places. */
+function fractionTerms(z: number): number {
+  return Math.min(120, Math.ceil(12 + 900 / (z * z)));
+}
 
 /**
  * Cumulative distribution of the standard normal: the chance that a value lies at or below `z` standard deviations above its mean.
@@ -11,7 +19,7 @@ const fractionTerms = 120;
  */
 export function normalCdf(z: number): number {
   if (Number.isNaN(z)) throw new RangeError('z: a number is needed, got NaN');
-  if (z >= tailFrom) return 1 - upperTail(z);
+  if (z >= tailFrom) return z >= aloneFrom ? 1 : 1 - upperTail(z);
   if (z <= -tailFrom) return upperTail(-z);
   return 0.5 + centralPart(z);
 }
@@ -27,9 +35,9 @@ function centralPart(z: number): number {
 }
 
 function upperTail(z: number): number {
-  if (z === Infinity) return 0;
+  if (z >= nothingFrom) return 0;
   let fraction = z;
-  for (let k = fractionTerms; k >= 1; k -= 1) fraction = z + k / fraction;
+  for (let k = fractionTerms(z); k >= 1; k -= 1) fraction = z + k / fraction;
   return density(z) / fraction;
 }
 

@@ -36,7 +36,9 @@ export function rowOfPoints(points: readonly Point[]): BlockRow {
 export function rowWith(row: BlockRow, [position, excess]: Point, keep: number): BlockRow {
   const last = row.blocks.at(-1);
   if (last !== undefined && position - row.openFrom < row.step) {
-    return { ...row, blocks: [...row.blocks.slice(0, -1), joined(last, [1, position, excess])] };
+    const blocks = row.blocks.slice();
+    blocks[blocks.length - 1] = joined(last, [1, position, excess]);
+    return { ...row, blocks };
   }
   const blocks: readonly Block[] = [...row.blocks, [1, position, excess]];
   const grown = { ...row, blocks, openFrom: position };

@@ -37,31 +37,27 @@ const bandDeviations = 3;
  * @returns null where there are fewer than four blocks.
  */
 export function chosenStretch(blocks: readonly Block[], choice: StretchChoice): ChosenStretch | null {
-  let chosen: ChosenStretch | null = null;
-  let [low, high] = [-Infinity, Infinity];
-  for (const first of firstBlocks(blocks, choice)) {
-    const line = excessLine(blocks.slice(first), choice.deviation);
-    if (line === null) continue;
-    low = Math.max(low, line.slope - bandDeviations * line.noise);
-    high = Math.min(high, line.slope + bandDeviations * line.noise);
-    if (low > high) break;
-    chosen = { line, first };
-    // A thick film is told by a few readings, but no verdict stands on fewer than this.
-    if (line.noise <= choice.wantedNoise && line.cellCount >= leastReadings) break;
-  }
-  return chosen;
-}
-
-function firstBlocks(blocks: readonly Block[], { window, longest }: StretchChoice): readonly number[] {
-  const earliest = firstWithin(blocks, window ?? longest);
+  const { deviation, longest, wantedNoise, window } = choice;
   const least = blocks.length - leastBlocks;
-  if (least < 0) return [];
-  if (window !== null || earliest >= least) return [Math.min(earliest, least)];
-  const firsts: number[] = [];
-  for (let count = leastBlocks; blocks.length - count > earliest; count = Math.ceil(growth * count)) {
-    firsts.push(blocks.length - count);
+  if (least < 0) return null;
+  const earliest = Math.min(firstWithin(blocks, window ?? longest), least);
+  let chosen: ChosenStretch | null = null;
+  let low = -Infinity;
+  let high = Infinity;
+  let first = window === null ? least : earliest;
+  for (;;) {
+    const line = excessLine(blocks, deviation, first);
+    if (line !== null) {
+      low = Math.max(low, line.slope - bandDeviations * line.noise);
+      high = Math.min(high, line.slope + bandDeviations * line.noise);
+      if (low > high) return chosen;
+      chosen = { line, first };
+      // A thick film is told by a few readings, but no verdict stands on fewer than this.
+      if (line.noise <= wantedNoise && line.cellCount >= leastReadings) return chosen;
+    }
+    if (first === earliest) return chosen;
+    first = Math.max(earliest, blocks.length - Math.ceil(growth * (blocks.length - first)));
   }
-  return [...firsts, earliest];
 }
 
 /** Index of the first block that lies no further back than a length. */

@@ -30,11 +30,13 @@ const leastDegrees = 3;
  * further off the line than single readings let expect (slow errors), the uncertainty grows by the ratio (R. T. Birge 1932, Phys. Rev. 40, 207).
  * @param blocks at least two, at different positions, else null.
  * @param deviation standard deviation of the excess of a single reading, > 0.
+ * @param first index of the first block that counts.
  */
-export function excessLine(blocks: readonly Block[], deviation: number): ExcessLine | null {
-  let fit = weightedFit(blocks, null, deviation);
-  for (let round = 1; round < rounds && fit !== null; round += 1) fit = weightedFit(blocks, fit, deviation);
-  return fit && withUncertainty(fit, blocks, deviation);
+export function excessLine(blocks: readonly Block[], deviation: number, first = 0): ExcessLine | null {
+  let fit = weightedFit(blocks, first, null, deviation);
+  for (let round = 1; round < rounds && fit !== null; round += 1)
+    fit = weightedFit(blocks, first, fit, deviation);
+  return fit && withUncertainty(fit, blocks, first, deviation);
 }
 
 /** What the line leads to expect at a position, with its standard uncertainty. */
@@ -58,11 +60,22 @@ interface Fit {
 }
 
 /** Least squares with the weights that the fit before gives the blocks. Sums run about the first block, so that no digits are lost far out on the roll. */
-function weightedFit(blocks: readonly Block[], before: Fit | null, deviation: number): Fit | null {
-  const origin = blocks[0];
+function weightedFit(
+  blocks: readonly Block[],
+  first: number,
+  before: Fit | null,
+  deviation: number,
+): Fit | null {
+  const origin = blocks[first];
   if (origin === undefined) return null;
-  let [weight, x, y, xx, xy] = [0, 0, 0, 0, 0];
-  for (const block of blocks) {
+  let weight = 0;
+  let x = 0;
+  let y = 0;
+  let xx = 0;
+  let xy = 0;
+  for (let index = first; index < blocks.length; index += 1) {
+    const block = blocks[index];
+    if (block === undefined) continue;
     const w = huberWeight(block, before, deviation);
     const dx = block[1] - origin[1];
     const dy = block[2] - origin[2];
@@ -89,13 +102,16 @@ function huberWeight(block: Block, fit: Fit | null, deviation: number): number {
   return deviations <= huberDeviations ? block[0] : (block[0] * huberDeviations) / deviations;
 }
 
-function withUncertainty(fit: Fit, blocks: readonly Block[], deviation: number): ExcessLine {
-  let [square, cellCount] = [0, 0];
-  for (const block of blocks) {
+function withUncertainty(fit: Fit, blocks: readonly Block[], first: number, deviation: number): ExcessLine {
+  let square = 0;
+  let cellCount = 0;
+  for (let index = first; index < blocks.length; index += 1) {
+    const block = blocks[index];
+    if (block === undefined) continue;
     square += huberWeight(block, fit, deviation) * (offset(block, fit) / deviation) ** 2;
     cellCount += block[0];
   }
-  const degrees = blocks.length - 2;
+  const degrees = blocks.length - first - 2;
   const ratio = degrees < leastDegrees ? 1 : Math.sqrt(Math.max(1, square / degrees));
   return {
     slope: fit.slope,
@@ -103,7 +119,7 @@ function withUncertainty(fit: Fit, blocks: readonly Block[], deviation: number):
     meanPosition: fit.meanPosition,
     meanExcess: fit.meanExcess,
     meanNoise: (ratio * deviation) / Math.sqrt(fit.weight),
-    from: blocks[0]?.[1] ?? 0,
+    from: blocks[first]?.[1] ?? 0,
     to: blocks.at(-1)?.[1] ?? 0,
     cellCount,
   };

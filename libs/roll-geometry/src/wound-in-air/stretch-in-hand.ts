@@ -58,7 +58,8 @@ export function stretchChoice(
   { row, recent, scatter }: StretchInHand,
   settings: WoundInAirSettings,
 ): StretchChoice {
-  const [, ...end] = row.blocks.at(-1) ?? [0, ...(recent.at(-1) ?? [0, 0])];
+  const last = row.blocks.at(-1);
+  const end: Point = last === undefined ? (recent.at(-1) ?? [0, 0]) : [last[1], last[2]];
   return {
     deviation: deviationAt(end, scatter, settings),
     wantedNoise: settings.wantedNoiseM,
