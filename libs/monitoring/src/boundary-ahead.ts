@@ -62,7 +62,7 @@ function riskAt({ speedShareAt, shareUncertaintyRatio, otherChance }: Outlook, d
  * expected crossing, z - 1.28 for the earliest, z + 1.28 for the latest.
  */
 export function boundaryAhead(outlook: Outlook): BoundaryAhead | null {
-  const z = normalQuantile(Math.min(Math.max(outlook.riskLimit, 0.001), 0.999));
+  const z = deviationsAt(outlook.riskLimit);
   const { setEndDiameterM } = outlook;
   const earliest = firstDiameterAt(outlook, shareAtDeviation(outlook, z - bandDeviations), setEndDiameterM);
   if (earliest === null || earliest > setEndDiameterM) return null;
@@ -74,6 +74,11 @@ export function boundaryAhead(outlook: Outlook): BoundaryAhead | null {
     expected: instantAt(outlook, expected),
     latest: latest === null ? null : instantAt(outlook, latest),
   };
+}
+
+/** How many deviations below a normal value's mean the limit of risk lies. A limit of nothing or of certainty, which none has, would lie nowhere. */
+export function deviationsAt(riskLimit: number): number {
+  return normalQuantile(Math.min(Math.max(riskLimit, 0.001), 0.999));
 }
 
 function shareAtDeviation(outlook: Outlook, z: number): number {

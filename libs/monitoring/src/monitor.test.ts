@@ -16,6 +16,7 @@ interface PlantChoice {
   readonly nipSignals?: boolean;
   readonly display?: 'metric' | 'us';
   readonly speedMin?: number;
+  readonly riskLimit?: number;
   readonly naturalFrequencyHz?: number;
   /** Instead of a measured nip load. */
   readonly loadFrom?: string;
@@ -28,6 +29,7 @@ function plantText({
   nipSignals = true,
   display = 'metric',
   speedMin = 0,
+  riskLimit = 0.5,
   naturalFrequencyHz,
   loadFrom,
 }: PlantChoice = {}): string {
@@ -55,7 +57,7 @@ ${loadFrom === undefined ? '      - { signal: nipLoad, pointer: /load, expectedP
       - { signal: winding, pointer: /on }
       - { signal: grade, pointer: /grade }
 ${nipSignals ? '      - { signal: nipAcceleration, pointer: /peak, expectedPeriodS: 1 }\n      - { signal: nipLoadSwing, pointer: /swing, expectedPeriodS: 1 }' : ''}
-limits: { edgeRisk: { lookAheadS: 60, responseS: 5 } }
+limits: { edgeRisk: { reached: ${riskLimit}, lookAheadS: 60, responseS: 5 } }
 `;
 }
 
@@ -167,6 +169,13 @@ describe('a roll near its limit', () => {
       .map(({ kind }) => kind);
     expect(kinds).toEqual(['raise', 'escalate', 'clear']);
     expect(new Set(plant.transitions().map(({ alarm }) => alarm.occurrenceId)).size).toBe(1);
+  });
+
+  it('is assessed with a limit of the risk that nothing reaches', () => {
+    const plant = underTest({ riskLimit: 1 });
+    plant.run(60);
+    expect(plant.latest().forecast.boundary).not.toBeNull();
+    expect(plant.latest().risk.limit).toBe(1);
   });
 
   it('has a margin of 0 and a risk of one half at the expected boundary', () => {

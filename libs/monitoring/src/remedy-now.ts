@@ -10,8 +10,7 @@ import { type Reason, reason } from '@edge-margin/units';
 import { resonanceDiameters } from '@edge-margin/vibration';
 import type { AirOutlook } from './air-now.js';
 import type { Alternative, Forecast, Remedy, RiskAtDiameter } from './assessment.js';
-import { bandDeviations, instantAt, type Outlook, riskAhead } from './boundary-ahead.js';
-import { normalQuantile } from './chance.js';
+import { bandDeviations, deviationsAt, instantAt, type Outlook, riskAhead } from './boundary-ahead.js';
 import { criticalCurve } from './critical-curve.js';
 import type { StationModel } from './model.js';
 import { figure } from './words.js';
@@ -38,7 +37,7 @@ export function remedyNow(args: {
 }): RemedyNow {
   const { model, outlook, air, forecast } = args;
   if (outlook === null || air === null || forecast.boundary === null) return none;
-  const z = normalQuantile(outlook.riskLimit) - bandDeviations;
+  const z = deviationsAt(outlook.riskLimit) - bandDeviations;
   const targetShare = 1 / (1 - z * outlook.shareUncertaintyRatio);
   const by = { byDiameterM: forecast.actBy?.diameterM ?? null, byMs: forecast.actBy?.atMs ?? null };
   const atEnd = remedyPoint(withSpeed(air.pointAt(outlook.setEndDiameterM), outlook.speedMPerS));
