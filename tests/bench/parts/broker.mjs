@@ -5,14 +5,14 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { waitFor } from './wait.mjs';
 
-/** A Mosquitto of our own on a free port of this machine. */
+/** A Mosquitto of our own on a free port of this machine, set up as the files in `deploy` are. */
 export async function startBroker() {
   const port = await freePort();
   const directory = mkdtempSync(join(tmpdir(), 'edge-margin-bench-broker-'));
   const file = join(directory, 'mosquitto.conf');
   writeFileSync(
     file,
-    `listener ${port} 127.0.0.1\nallow_anonymous true\nmax_inflight_messages 100\nmax_queued_messages 1000000\n`,
+    `listener ${port} 127.0.0.1\nallow_anonymous true\nmax_inflight_messages 100\nmax_queued_messages 1000000\nset_tcp_nodelay true\n`,
   );
   const child = spawn(process.env.MOSQUITTO_PATH ?? '/usr/sbin/mosquitto', ['-c', file], { stdio: 'ignore' });
   const ended = new Promise((resolve) => child.once('exit', resolve));
