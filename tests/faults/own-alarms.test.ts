@@ -6,7 +6,7 @@ import { type Watched, watched } from '../services/own-alarms-watched.js';
 import { eventually } from '../services/support/eventually.js';
 import { filmPlant, presentIndex, publishFilm } from '../services/support/film-winder.js';
 import { startMosquitto } from '../services/support/mosquitto.js';
-import { dataDirectory, type RunningService, startService } from '../services/support/service.js';
+import { dataDirectory, readyOf, type RunningService, startService } from '../services/support/service.js';
 import { canMount, mountSmallDisk, type SmallDisk } from './journal-small-disk.js';
 
 const endings: (() => unknown)[] = [];
@@ -35,7 +35,6 @@ async function serviceOn(data: string): Promise<{
   const broker = await startMosquitto();
   endings.push(broker.dispose);
   let service: RunningService | undefined;
-  // Killed: on a full disk it waits for room before it ends.
   endings.push(() => service?.kill());
   const start = async (): Promise<RunningService> => {
     service = await startService({ DATA_DIR: data, PLANT_FILE: plantFile, MQTT_URL: broker.url });
@@ -186,5 +185,17 @@ describe('journal and store on one full disk', () => {
       ]);
     }
     expect((await watch.onPage('journal', '')).part?.state).toBe('ok');
+  });
+
+  it('let the service end within half a minute where it is asked to, as a service manager wants, and it starts again', async () => {
+    const disk = smallDisk();
+    const { service, watch, restart } = await serviceOn(disk.directory);
+    disk.fill();
+    await raised(watch, 'journal-failing');
+    const patience = new Promise((resolve) => setTimeout(resolve, 30_000, 'still there after 30 s'));
+    expect(await Promise.race([service.stop(), patience])).toBe(0);
+    expect(service.output()).toContain('their messages come again, unacknowledged');
+    const again = await restart(disk.free);
+    await readyOf(again);
   });
 });

@@ -90,7 +90,11 @@ async function openParts(
   const store = openStore(join(directory, 'store.sqlite'));
   stops.push(store.close);
   const journal = await openJournal({ directory: join(directory, 'journal') });
-  stops.push(() => journal.close());
+  stops.push(() =>
+    journal.close().catch((error: unknown) => {
+      log.error({ err: error }, 'the last rows could not be written; their messages come again, unacknowledged');
+    }),
+  );
   journal.onFailure((error) =>
     log.error({ err: error }, 'the journal cannot be written; nothing is acknowledged until it can'),
   );
