@@ -1,5 +1,5 @@
 import type { JournalRow } from '@edge-margin/telemetry';
-import type { FoldedRow } from '../monitoring/pipeline.js';
+import type { FoldedRow } from '../monitoring/pipeline-parts.js';
 import { type DelayHistogram, delayHistogram } from './delay-histogram.js';
 
 /** What became of a message: every value used, some, none, or no reading asked of it. */

@@ -1,5 +1,5 @@
 import { performance } from 'node:perf_hooks';
-import type { PipelineStore } from '../monitoring/pipeline.js';
+import type { PipelineStore } from '../monitoring/pipeline-parts.js';
 import type { DelayHistogram } from './delay-histogram.js';
 
 /** The store, with the time that each transaction takes counted. One that fails is not counted. */

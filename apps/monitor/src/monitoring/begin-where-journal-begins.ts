@@ -2,9 +2,8 @@ import type { Journal } from '@edge-margin/journal';
 import { foldRow, type MonitorDependencies, restoreMonitor, savedStates } from '@edge-margin/monitoring';
 import type { GapRow } from '@edge-margin/store-sqlite';
 import { reason } from '@edge-margin/units';
-import type { PipelineStore } from './pipeline.js';
-
-type SavedState = ReturnType<PipelineStore['readStates']>[number];
+import type { PipelineStore } from './pipeline-parts.js';
+import { reachedPosition, type SavedState, stationStates, statesUpTo } from './saved-position.js';
 
 /** What is needed to begin with rows whose predecessors are gone. */
 export interface BeginningOptions {
@@ -16,9 +15,6 @@ export interface BeginningOptions {
   readonly onMissing: (missing: { readonly from: number; readonly to: number }) => void;
 }
 
-/** Key of the row that says which position the saved states have reached. */
-const stateOfAll = '';
-
 /**
  * The store, made to begin with the first row that the journal still holds where it has not reached that by itself: the store was lost or is an
  * old copy, and the journal has let go of its beginning since. What was saved is kept; a store without anything begins with the present
@@ -27,21 +23,13 @@ const stateOfAll = '';
 export function beginWhereJournalBegins(options: BeginningOptions): PipelineStore {
   const { store, journal, onMissing } = options;
   const states = store.readStates();
-  const reached = positionOf(states);
+  const reached = reachedPosition(states);
   const before = journal.firstPosition() - 1;
   if (reached >= before) return store;
   onMissing({ from: reached + 1, to: before });
-  const kept = states.filter(({ stationKey }) => stationKey !== stateOfAll);
-  const begun = kept.length > 0 ? kept : statesOfPlant(options, before);
-  return {
-    ...store,
-    readStates: () => [...begun, { stationKey: stateOfAll, json: JSON.stringify({ position: before }) }],
-  };
-}
-
-function positionOf(states: readonly SavedState[]): number {
-  const saved = states.find(({ stationKey }) => stationKey === stateOfAll);
-  return saved === undefined ? 0 : (JSON.parse(saved.json) as { position: number }).position;
+  const kept = [...stationStates(states)].map(([stationKey, json]) => ({ stationKey, json }));
+  const begun = statesUpTo(before, kept.length > 0 ? kept : statesOfPlant(options, before));
+  return { ...store, readStates: () => begun };
 }
 
 function statesOfPlant({ plantFile, dependencies }: BeginningOptions, position: number): SavedState[] {

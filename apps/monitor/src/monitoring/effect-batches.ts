@@ -1,15 +1,11 @@
 import type { Effect } from '@edge-margin/monitoring';
+import type { SavedState } from './saved-position.js';
 
 /** What one transaction takes in. */
 export interface Committed {
   readonly position: number;
   readonly effects: readonly Effect[];
   readonly states: readonly SavedState[];
-}
-
-export interface SavedState {
-  readonly stationKey: string;
-  readonly json: string;
 }
 
 /**

@@ -3,7 +3,8 @@ import type { JournalRow, NewJournalRow } from '@edge-margin/telemetry';
 import type { Logger } from 'pino';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Committed } from './effect-batches.js';
-import { Pipeline, type PipelineJournal } from './pipeline.js';
+import { Pipeline } from './pipeline.js';
+import type { PipelineJournal } from './pipeline-parts.js';
 
 const startMs = 1_790_000_000_000;
 const plantFile = `

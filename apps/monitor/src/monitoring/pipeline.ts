@@ -1,9 +1,7 @@
-import type { Journal } from '@edge-margin/journal';
 import {
   type CommandAnswer,
   type Effect,
   type Monitor,
-  type MonitorDependencies,
   restoreMonitor,
   runMonitor,
   type RunningMonitor,
@@ -11,46 +9,12 @@ import {
 } from '@edge-margin/monitoring';
 import type { Command, JournalRow } from '@edge-margin/telemetry';
 import { randomUUID } from 'node:crypto';
-import type { Logger } from 'pino';
 import type { Commands } from '../http/commands.js';
-import { type Committed, EffectBatches, type SavedState } from './effect-batches.js';
+import { type Committed, EffectBatches } from './effect-batches.js';
+import type { FoldedRow, PipelineOptions } from './pipeline-parts.js';
+import { reachedPosition, type SavedState, statesUpTo, stationStates } from './saved-position.js';
 import { withRow } from './with-row.js';
 
-/** What the pipeline needs of the store: effects once each, and states with the position they have reached. */
-export interface PipelineStore {
-  /** Position up to which effects are stored. */
-  readonly readPosition: () => number;
-  readonly readStates: () => readonly SavedState[];
-  /** Returns false where the position was stored before: then nothing was changed, the states included. */
-  readonly commit: (batch: Committed) => boolean;
-}
-
-/** What the pipeline needs of the journal. */
-export type PipelineJournal = Pick<
-  Journal,
-  'append' | 'onAppend' | 'onDurable' | 'lastPosition' | 'durable' | 'read' | 'flush'
->;
-
-export interface PipelineOptions {
-  readonly journal: PipelineJournal;
-  readonly store: PipelineStore;
-  readonly dependencies: MonitorDependencies;
-  readonly log: Logger;
-  readonly now: () => number;
-  /** Called after each turn with what it brought about, once that may be shown and sent. */
-  readonly onEffects: (effects: readonly Effect[], monitor: Pick<Monitor, 'model'>) => void;
-  /** Called after each turn with the rows that were folded for the first time, and what they brought about: for counting. */
-  readonly onFolded?: (rows: readonly FoldedRow[]) => void;
-}
-
-/** A row with what it brought about. */
-export interface FoldedRow {
-  readonly row: JournalRow;
-  readonly effects: readonly Effect[];
-}
-
-/** Key of the row that says which position the saved states have reached. */
-const stateOfAll = '';
 const rowsAtATime = 500;
 /** A turn of the loop ends after about this: what it has brought about leaves, and others have theirs. */
 const turnMs = 3;
@@ -91,11 +55,13 @@ export class Pipeline implements Commands {
 
   constructor(options: PipelineOptions) {
     this.#options = options;
-    const saved = new Map(options.store.readStates().map(({ stationKey, json }) => [stationKey, json]));
-    this.#folded = positionOf(saved.get(stateOfAll));
+    const saved = options.store.readStates();
+    this.#folded = reachedPosition(saved);
     this.#stored = options.store.readPosition();
-    saved.delete(stateOfAll);
-    this.#running = runMonitor(restoreMonitor(saved, options.dependencies), options.dependencies);
+    this.#running = runMonitor(
+      restoreMonitor(stationStates(saved), options.dependencies),
+      options.dependencies,
+    );
     this.#shownModel = this.#running.model();
   }
 
@@ -304,8 +270,7 @@ export class Pipeline implements Commands {
   }
 
   #statesToSave(): SavedState[] {
-    const states = savedStates(this.#running.monitor(), this.#touched);
-    return [...states, { stationKey: stateOfAll, json: JSON.stringify({ position: this.#folded }) }];
+    return statesUpTo(this.#folded, savedStates(this.#running.monitor(), this.#touched));
   }
 
   #answer(effects: readonly Effect[]): void {
@@ -320,8 +285,4 @@ export class Pipeline implements Commands {
 
 function patience(ms: number): Promise<void> {
   return new Promise((resolve) => setTimeout(resolve, ms).unref());
-}
-
-function positionOf(json: string | undefined): number {
-  return json === undefined ? 0 : (JSON.parse(json) as { position: number }).position;
 }

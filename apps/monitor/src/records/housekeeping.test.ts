@@ -1,36 +1,21 @@
+import { rmSync } from 'node:fs';
 import type { Journal, Segment } from '@edge-margin/journal';
 import type { SeriesSample } from '@edge-margin/series';
-import { openStore, type Store } from '@edge-margin/store-sqlite';
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import type { Store } from '@edge-margin/store-sqlite';
 import { join } from 'node:path';
 import { type Logger, pino } from 'pino';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it } from 'vitest';
+import { dayMs, hourMs, speed, startMs, storeUnderTest } from './fixtures/store-under-test.js';
 import { keepingSettings, keepingVariables } from '../settings/keeping-settings.js';
 import { keepHouse, oldJournalUpTo } from './housekeeping.js';
 import { watchKnownTime } from './watch-known-time.js';
 
-const hourMs = 3_600_000;
-const dayMs = 24 * hourMs;
-const startMs = Math.floor(1_790_000_000_000 / hourMs) * hourMs;
 const keeping = keepingSettings(keepingVariables.parse({}));
-const speed = {
-  measurement: 'reading',
-  winderId: 'w1',
-  stationId: 'a',
-  end: 'both',
-  field: 'speed',
-} as const;
 
-let directory = '';
+const underTest = storeUnderTest();
 let store: Store;
 beforeEach(() => {
-  directory = mkdtempSync(join(tmpdir(), 'edge-margin-house-'));
-  store = openStore(join(directory, 'store.sqlite'));
-});
-afterEach(() => {
-  store.close();
-  rmSync(directory, { recursive: true, force: true });
+  store = underTest.store();
 });
 
 /** A service whose clocks are moved by hand. */
@@ -41,7 +26,7 @@ function service(given: { readonly nowMs: number; readonly lastArrivalMs?: numbe
   const startedMs = clocks.trueMs;
   const wallMs = (): number => clocks.trueMs + clocks.offMs;
   const known = watchKnownTime({
-    path: join(directory, 'known-time.json'),
+    path: join(underTest.directory(), 'known-time.json'),
     lastArrivalMs: given.lastArrivalMs ?? null,
     wallMs,
     steadyMs: () => clocks.trueMs - startedMs,
@@ -109,7 +94,7 @@ describe('letting go of what is old', () => {
 
   it('starts from the last arrival where no known time is written down yet, and from the clock in an empty folder', () => {
     expect(service({ nowMs: startMs }).known.now()).toBe(startMs);
-    rmSync(join(directory, 'known-time.json'));
+    rmSync(join(underTest.directory(), 'known-time.json'));
     const updated = service({ nowMs: startMs + 90 * dayMs, lastArrivalMs: startMs });
     expect(updated.known.now()).toBe(startMs);
   });

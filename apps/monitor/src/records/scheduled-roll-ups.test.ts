@@ -1,32 +1,17 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { openJournal } from '@edge-margin/journal';
-import { openStore, type Store } from '@edge-margin/store-sqlite';
+import type { Store } from '@edge-margin/store-sqlite';
 import { pino } from 'pino';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it } from 'vitest';
+import { hourMs, speed, startMs, storeUnderTest } from './fixtures/store-under-test.js';
 import { keepingSettings, keepingVariables } from '../settings/keeping-settings.js';
 import { keepHouse } from './housekeeping.js';
 import { rollUpEnded } from './scheduled-roll-ups.js';
 
-const hourMs = 3_600_000;
-const startMs = Math.floor(1_790_000_000_000 / hourMs) * hourMs;
-const speed = {
-  measurement: 'reading',
-  winderId: 'w1',
-  stationId: 'a',
-  end: 'both',
-  field: 'speed',
-} as const;
-let directory = '';
+const underTest = storeUnderTest();
 let store: Store;
 beforeEach(() => {
-  directory = mkdtempSync(join(tmpdir(), 'edge-margin-records-'));
-  store = openStore(join(directory, 'store.sqlite'));
-});
-afterEach(() => {
-  store.close();
-  rmSync(directory, { recursive: true, force: true });
+  store = underTest.store();
 });
 const write = (count: number, stepMs: number): void =>
   store.series.write(
@@ -59,7 +44,7 @@ describe('what happens by the clock', () => {
   it('lets go of all that is too old in one round, and tells of what a replica lacked as a gap', async () => {
     store.replica.addReplica('influx');
     write(40_000, 1000);
-    const journal = await openJournal({ directory: join(directory, 'journal') });
+    const journal = await openJournal({ directory: join(underTest.directory(), 'journal') });
     const keeping = {
       ...keepingSettings(keepingVariables.parse({})),
       rawSeriesMs: hourMs,

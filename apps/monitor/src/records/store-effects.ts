@@ -1,7 +1,7 @@
 import type { Effect } from '@edge-margin/monitoring';
 import { countNotUsed, type OutboxMessage, type Store, type StoreBatch } from '@edge-margin/store-sqlite';
 import type { Committed } from '../monitoring/effect-batches.js';
-import type { PipelineStore } from '../monitoring/pipeline.js';
+import type { PipelineStore } from '../monitoring/pipeline-parts.js';
 
 /** The store as the pipeline sees it. What an effect means for the outbox is told by `messagesOf`. */
 export function pipelineStore(

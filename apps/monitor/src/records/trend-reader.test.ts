@@ -1,34 +1,17 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { type SeriesPoint, type SeriesSample, thin } from '@edge-margin/series';
-import { openStore, type Store } from '@edge-margin/store-sqlite';
+import type { Store } from '@edge-margin/store-sqlite';
 import { reason } from '@edge-margin/units';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it } from 'vitest';
+import { dayMs, hourMs, speed, startMs, storeUnderTest } from './fixtures/store-under-test.js';
 import type { RemoteMemory } from './remote-memory.js';
 import { createTrendReader } from './trend-reader.js';
 
 // The remote store itself: tests/services/series-roll-ups.test.ts. Here: what becomes of its failures.
-const hourMs = 3_600_000;
-const dayMs = 24 * hourMs;
-const startMs = Math.floor(1_790_000_000_000 / hourMs) * hourMs;
-const speed = {
-  measurement: 'reading',
-  winderId: 'w1',
-  stationId: 'a',
-  end: 'both',
-  field: 'speed',
-} as const;
 
-let directory = '';
+const underTest = storeUnderTest();
 let store: Store;
 beforeEach(() => {
-  directory = mkdtempSync(join(tmpdir(), 'edge-margin-trend-'));
-  store = openStore(join(directory, 'store.sqlite'));
-});
-afterEach(() => {
-  store.close();
-  rmSync(directory, { recursive: true, force: true });
+  store = underTest.store();
 });
 
 /** A wave with one peak that a mean would hide. */
