@@ -15,6 +15,16 @@ describe('act by', () => {
     expect(actByWords(contextFixture(freeFromAssessment()))).toBe('ACT BY 14:36');
   });
 
+  it('is told in full where the time of day would read as the present one', () => {
+    const assessment = freeFromAssessment();
+    const byMs = assessment.forecast.actBy?.atMs ?? Number.NaN;
+    const words = (aheadMs: number) => actByWords(contextFixture(assessment, { nowMs: byMs - aheadMs }));
+    expect(words(60_000)).toBe('ACT BY 14:36');
+    expect(words(59_000)).toBe('ACT WITHIN 1 min');
+    expect(words(1)).toBe('ACT WITHIN 1 min');
+    expect(words(0)).toBe('ACT NOW');
+  });
+
   it('is now once that time has passed, and when the boundary is reached', () => {
     expect(actByWords(contextFixture(freeFromAssessment(), { nowMs: fixtureNowMs + 9 * 60_000 }))).toBe(
       'ACT NOW',

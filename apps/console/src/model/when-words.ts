@@ -14,11 +14,15 @@ export function actBy({ station, liveness, nowMs }: StationContext): ActBy {
   return by.atMs <= nowMs ? { kind: 'now' } : { kind: 'at', atMs: by.atMs };
 }
 
-/** `ACT BY 14:36`, `ACT NOW`, or nothing. */
+/** Less than this is told as such, ms: a time of day in minutes would read as the present one. */
+const minuteMs = 60_000;
+
+/** `ACT BY 14:36`, `ACT WITHIN 1 min`, `ACT NOW`, or nothing. */
 export function actByWords(context: StationContext): string {
   const by = actBy(context);
   if (by === null) return '';
-  return by.kind === 'now' ? 'ACT NOW' : `ACT BY ${context.since(by.atMs)}`;
+  if (by.kind === 'now') return 'ACT NOW';
+  return by.atMs - context.nowMs < minuteMs ? 'ACT WITHIN 1 min' : `ACT BY ${context.since(by.atMs)}`;
 }
 
 /** `set ends 14:47`, or why that cannot be said. */

@@ -66,9 +66,9 @@ function byMark(shapes: GaugeShapes, box: GaugeBox, p: number): SVGTemplateResul
 }
 
 function text(label: GaugeLabel): SVGTemplateResult {
-  const soft =
-    label.key === 'end' || label.key === 'core' || label.key === 'axis' || label.key.startsWith('scale');
-  return svg`<text class="g-text ${label.bold ? 'strong' : ''} ${soft ? 'soft' : ''}" x=${label.left} y=${label.y} font-size=${label.fontSize}>${label.text}</text>`;
+  const isScale = label.key.startsWith('scale');
+  const soft = isScale || label.key === 'end' || label.key === 'core' || label.key === 'axis';
+  return svg`<text class="g-text ${label.bold ? 'strong' : ''} ${soft ? 'soft' : ''} ${isScale ? 'on-plot' : ''}" x=${label.left} y=${label.y} font-size=${label.fontSize}>${label.text}</text>`;
 }
 
 /** Why there is no outlook, written where it would be. */
