@@ -20,8 +20,8 @@ describe('act by', () => {
     const byMs = assessment.forecast.actBy?.atMs ?? Number.NaN;
     const words = (aheadMs: number) => actByWords(contextFixture(assessment, { nowMs: byMs - aheadMs }));
     expect(words(60_000)).toBe('ACT BY 14:36');
-    expect(words(59_000)).toBe('ACT WITHIN 1 min');
-    expect(words(1)).toBe('ACT WITHIN 1 min');
+    expect(words(59_000)).toBe('ACT IN < 1 min');
+    expect(words(1)).toBe('ACT IN < 1 min');
     expect(words(0)).toBe('ACT NOW');
   });
 

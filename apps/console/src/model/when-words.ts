@@ -17,12 +17,12 @@ export function actBy({ station, liveness, nowMs }: StationContext): ActBy {
 /** Less than this is told as such, ms: a time of day in minutes would read as the present one. */
 const minuteMs = 60_000;
 
-/** `ACT BY 14:36`, `ACT WITHIN 1 min`, `ACT NOW`, or nothing. */
+/** `ACT BY 14:36`, `ACT IN < 1 min`, `ACT NOW`, or nothing. */
 export function actByWords(context: StationContext): string {
   const by = actBy(context);
   if (by === null) return '';
   if (by.kind === 'now') return 'ACT NOW';
-  return by.atMs - context.nowMs < minuteMs ? 'ACT WITHIN 1 min' : `ACT BY ${context.since(by.atMs)}`;
+  return by.atMs - context.nowMs < minuteMs ? 'ACT IN < 1 min' : `ACT BY ${context.since(by.atMs)}`;
 }
 
 /** `set ends 14:47`, or why that cannot be said. */
